@@ -1,0 +1,313 @@
+/**
+ * Schema errors in the words of somebody who writes trees.
+ *
+ * A choice between shapes (`anyOf`) makes the validator report what is wrong with every alternative. Here the
+ * alternative that the author meant is picked first (a step that says `look` was meant as a look), and only its errors
+ * are told.
+ */
+import type { ErrorObject } from "ajv";
+import type { Finding } from "../model/complaint.ts";
+import type { FileKind, ParsedFile } from "../model/parsed.ts";
+import type { Span } from "../model/source.ts";
+import { nearest } from "../words/nearest.ts";
+import { schemas, thoroughDefinition, thoroughValidator } from "./validators.ts";
+
+interface Definition {
+  readonly type?: string;
+  readonly required?: readonly string[];
+  readonly properties?: Readonly<Record<string, unknown>>;
+}
+const definitions = schemas["step.json"].$defs as Readonly<Record<string, Definition>>;
+const stepKinds = ["look", "measure", "do", "sort", "use", "found", "stop"];
+
+/** All that the schema of this kind of file has against it; empty when it is valid. */
+export function explain(file: ParsedFile, kind: FileKind): Finding[] {
+  const validate = thoroughValidator(kind);
+  if (validate(file.data)) return [];
+  const findings: Finding[] = [];
+  tell(file, [], validate.errors ?? [], findings);
+  return findings;
+}
+
+function tell(file: ParsedFile, base: readonly string[], errors: readonly ErrorObject[], into: Finding[]): void {
+  const choices = errors.filter((error) => error.keyword === "anyOf");
+  const outermost = choices.filter(
+    (choice) => !choices.some((other) => other !== choice && isBelow(choice.instancePath, other.instancePath)),
+  );
+  for (const error of errors)
+    if (!outermost.some((c) => c.instancePath === error.instancePath || isBelow(error.instancePath, c.instancePath)))
+      tellOne(file, [...base, ...pathOf(error.instancePath)], error, into);
+  for (const choice of outermost) tellChoice(file, [...base, ...pathOf(choice.instancePath)], choice, into);
+}
+
+function tellChoice(file: ParsedFile, path: readonly string[], choice: ErrorObject, into: Finding[]): void {
+  const data = choice.data;
+  const names = (choice.schema as readonly { $ref?: string; type?: string }[]).map((option) =>
+    option.$ref ? (option.$ref.split("/").at(-1) ?? "") : (option.type ?? ""),
+  );
+  const kind = jsonType(data);
+  const sameType = names.filter((name) => (definitions[name]?.type ?? name) === kind);
+  if (sameType.length === 0) {
+    const wanted = [...new Set(names.map((name) => typeWords[definitions[name]?.type ?? name] ?? name))];
+    into.push(finding(file, path, `${what(path)} must be ${wanted.join(" or ")}, not ${typeWords[kind] ?? kind}`));
+    return;
+  }
+  let meant = sameType[0] ?? "";
+  if (kind === "object" && sameType.length > 1) {
+    const map = data as Record<string, unknown>;
+    const signs = sameType.map((name) => definitions[name]?.required?.[0] ?? "");
+    const said = signs.filter((sign) => sign in map);
+    if (said.length === 0) {
+      const typed = Object.keys(map);
+      const near = typed.map((key) => [key, nearest(key, signs)] as const).find(([, sign]) => sign);
+      into.push(
+        finding(file, path, `${what(path)} has none of the words that say what kind it is: ${list(signs)}`, {
+          hint: near ? `\`${near[0]}\` may be meant as \`${near[1]}\`` : `begin it with one of them`,
+          key: true,
+        }),
+      );
+      return;
+    }
+    if (said.length > 1) {
+      const second = said[1] ?? "";
+      into.push({
+        ...finding(file, path, `${what(path)} says both \`${said[0]}\` and \`${second}\`; it can only be one kind`, {
+          hint: "make it two steps, one leading to the other",
+        }),
+        at: { file: file.path, ...(file.positions.key(map, second) ?? { start: 0, end: 0 }) },
+      });
+      return;
+    }
+    meant = sameType[signs.indexOf(said[0] ?? "")] ?? meant;
+  }
+  const validate = thoroughDefinition(meant);
+  if (validate && !validate(data)) tell(file, path, validate.errors ?? [], into);
+  // The schema refused every alternative, so the one that was meant has a fault; a plain type has none of its own.
+  else into.push(finding(file, path, `${what(path)} does not have one of the forms allowed here`));
+}
+
+function tellOne(file: ParsedFile, path: readonly string[], error: ErrorObject, into: Finding[]): void {
+  const params = error.params as Record<string, unknown>;
+  const name = what(path);
+  switch (error.keyword) {
+    case "additionalProperties": {
+      const key = String(params.additionalProperty);
+      const allowed = Object.keys((error.parentSchema as Definition).properties ?? {});
+      const near = nearest(key, allowed);
+      const map = error.data as object;
+      const kind = stepKinds.find((word) => word in map);
+      const where = kind && path.length > 0 ? `a \`${kind}\` step` : path.length === 0 ? `this file` : name;
+      into.push({
+        rule: "invalid-shape",
+        at: { file: file.path, ...(file.positions.key(map, key) ?? { start: 0, end: 0 }) },
+        message: `\`${key}\` is not a word that ${where} knows`,
+        hint: near ? `\`${near}\` may be meant` : `it knows ${list(allowed)}`,
+        about: key,
+      });
+      return;
+    }
+    case "required":
+      into.push(
+        finding(file, path, `${name} lacks \`${String(params.missingProperty)}\``, {
+          hint: `add \`${String(params.missingProperty)}:\`${descriptionOf(error, String(params.missingProperty))}`,
+          key: true,
+        }),
+      );
+      return;
+    case "propertyNames": {
+      const key = String(params.propertyName);
+      into.push({
+        rule: "invalid-shape",
+        at: { file: file.path, ...(file.positions.key(error.data as object, key) ?? { start: 0, end: 0 }) },
+        message: `\`${key}\` can't be an id`,
+        hint: idHint(key),
+      });
+      return;
+    }
+    case "pattern":
+      // An id that is a bad property name is told once, by `propertyNames`.
+      if (error.propertyName !== undefined) return;
+      into.push(
+        finding(file, path, `${name} is not written as ${formOf(error)}`, {
+          hint: isIdPattern(error.schema) ? idHint(String(error.data)) : formHint(error),
+        }),
+      );
+      return;
+    case "enum": {
+      const allowed = error.schema as readonly string[];
+      const near = nearest(String(error.data), allowed);
+      into.push(
+        finding(file, path, `${name} can't be \`${String(error.data)}\`; it is one of ${list(allowed)}`, {
+          ...(near ? { hint: `\`${near}\` may be meant` } : {}),
+        }),
+      );
+      return;
+    }
+    case "const":
+      into.push(finding(file, path, `${name} must be \`${String(error.schema)}\``));
+      return;
+    case "type":
+      into.push(
+        finding(
+          file,
+          path,
+          `${name} must be ${typeWords[String(error.schema)] ?? String(error.schema)}, not ${typeWords[jsonType(error.data)] ?? "that"}`,
+        ),
+      );
+      return;
+    case "minLength":
+      if (error.propertyName === undefined) into.push(finding(file, path, `${name} is empty`));
+      return;
+    case "maxLength":
+      if (error.propertyName === undefined)
+        into.push(finding(file, path, `${name} is longer than ${String(params.limit)} characters`));
+      return;
+    case "minItems":
+    case "minProperties":
+      into.push(
+        finding(file, path, `${name} needs at least ${String(params.limit)} ${entries(params.limit)}`, { key: true }),
+      );
+      return;
+    case "maxItems":
+    case "maxProperties":
+      into.push(
+        finding(file, path, `${name} can hold at most ${String(params.limit)} ${entries(params.limit)}`, { key: true }),
+      );
+      return;
+    case "uniqueItems":
+      into.push(
+        finding(file, [...path, String(params.i)], `this stands twice in ${name}`, { hint: "delete one of the two" }),
+      );
+      return;
+    case "minimum":
+    case "maximum":
+    case "exclusiveMinimum":
+    case "exclusiveMaximum":
+      into.push(finding(file, path, `${name} must be ${comparison[error.keyword]} ${String(params.limit)}`));
+      return;
+    default:
+      if (error.propertyName === undefined)
+        into.push(finding(file, path, `${name} ${error.message ?? "does not keep to the format"}`));
+  }
+}
+
+const comparison = {
+  minimum: "at least",
+  maximum: "at most",
+  exclusiveMinimum: "more than",
+  exclusiveMaximum: "less than",
+} as const;
+const typeWords: Readonly<Record<string, string>> = {
+  object: "a group of `key: value` lines",
+  array: "a list",
+  string: "text",
+  number: "a number",
+  integer: "a whole number",
+  boolean: "true or false",
+  null: "empty",
+};
+
+function entries(count: unknown): string {
+  return count === 1 ? "entry" : "entries";
+}
+
+function jsonType(data: unknown): string {
+  if (data === null || data === undefined) return "null";
+  if (Array.isArray(data)) return "array";
+  return typeof data;
+}
+
+function list(words: readonly string[]): string {
+  return words.map((word) => `\`${word}\``).join(", ");
+}
+
+function what(path: readonly string[]): string {
+  const last = path.at(-1);
+  if (last === undefined) return "this file";
+  return /^\d+$/.test(last) && path.length > 1 ? `entry ${Number(last) + 1} of \`${path.at(-2)}\`` : `\`${last}\``;
+}
+
+function isIdPattern(schema: unknown): boolean {
+  return schema === "^[a-z0-9]+(-[a-z0-9]+)*$";
+}
+function formOf(error: ErrorObject): string {
+  return isIdPattern(error.schema) ? "an id" : "it must be";
+}
+function formHint(error: ErrorObject): string {
+  const description = (error.parentSchema as { description?: string }).description;
+  return description ? lowerFirst(description.replace(/\.$/, "")) : "see the description of the format";
+}
+function idHint(text: string): string {
+  const id = text
+    .normalize("NFKD")
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, "-")
+    .replace(/^-+|-+$/g, "")
+    .slice(0, 60);
+  return id
+    ? `write \`${id}\`: small letters, digits and single hyphens`
+    : "use small letters, digits and single hyphens";
+}
+
+function descriptionOf(error: ErrorObject, key: string): string {
+  const property = (error.parentSchema as Definition).properties?.[key] as { description?: string } | undefined;
+  return property?.description
+    ? ` (${lowerFirst(property.description.split(/(?<=[.:]) /)[0]?.replace(/[.:]$/, "") ?? "")})`
+    : "";
+}
+function lowerFirst(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
+}
+
+/** A JSON pointer's parts. */
+function pathOf(pointer: string): string[] {
+  return pointer
+    .split("/")
+    .slice(1)
+    .map((part) => part.replaceAll("~1", "/").replaceAll("~0", "~"));
+}
+function isBelow(inner: string, outer: string): boolean {
+  return inner.length > outer.length && inner.startsWith(`${outer}/`);
+}
+
+/** Points at the value; with `key`, at the key that holds it, since a missing part has no place of its own. */
+function finding(
+  file: ParsedFile,
+  path: readonly string[],
+  message: string,
+  more: { hint?: string; key?: boolean } = {},
+): Finding {
+  const { key, ...rest } = more;
+  const about = [...path].reverse().find((part) => !/^\d+$/.test(part));
+  return {
+    rule: "invalid-shape",
+    at: { file: file.path, ...place(file, path, key === true) },
+    message,
+    ...rest,
+    ...(about ? { about } : {}),
+  };
+}
+
+function place(file: ParsedFile, path: readonly string[], key: boolean): Span {
+  let data = file.data;
+  let span: Span = { start: 0, end: firstLineEnd(file.text) };
+  path.forEach((part, index) => {
+    if (typeof data !== "object" || data === null) return;
+    const last = index === path.length - 1;
+    if (Array.isArray(data)) {
+      span = file.positions.value(data, Number(part)) ?? span;
+      data = data[Number(part)] as unknown;
+    } else {
+      const at = last && !key ? file.positions.value(data, part) : file.positions.key(data, part);
+      // An empty value has no extent: then its key is the smallest text there is.
+      span = (at && at.end > at.start ? at : file.positions.key(data, part)) ?? span;
+      data = (data as Record<string, unknown>)[part];
+    }
+  });
+  return span;
+}
+
+function firstLineEnd(text: string): number {
+  const end = text.search(/[\r\n]/);
+  return end < 0 ? text.length : end;
+}

@@ -1,0 +1,551 @@
+/**
+ * A tree or routine file to a procedure: short forms written out, remedies and proofs laid into the graph behind their
+ * `found` step, every id looked up. A part with an unknown id is left out, so that one fault gives one complaint.
+ */
+import type { Branch, Condition, Note, Procedure, Ref, Step } from "../model/base.ts";
+import type { Finding } from "../model/complaint.ts";
+import type * as F from "../model/format.ts";
+import type { RoutineFile, TreeFile } from "../model/parsed.ts";
+import type { Place } from "../model/source.ts";
+import { nearest } from "../words/nearest.ts";
+import { Linker, type Names } from "./linker.ts";
+import { linkMeasure } from "./measure.ts";
+
+/** The one end that a proof may lead to, and that a routine without outcomes of its own has. */
+export const DONE = "done";
+
+type Common = Partial<Omit<F.Do, "do" | "then" | "again">>;
+type StepData = F.Step | F.RoutineStep | F.SequenceDo | F.SequenceUse | F.ProveLook | F.ProveMeasure;
+
+export function linkProcedure(
+  file: TreeFile | RoutineFile,
+  names: Names,
+  outcomesOf: (routine: string) => readonly string[] | undefined,
+  pictures: ReadonlySet<string>,
+): { readonly value: Procedure; readonly findings: readonly Finding[]; readonly mentions: ReadonlySet<string> } {
+  const linker = new ProcedureLinker(file, names, outcomesOf, pictures);
+  return { value: linker.link(), findings: linker.findings, mentions: linker.mentions };
+}
+
+/** The outcomes a routine file declares; they are needed before any procedure is linked. */
+export function outcomesDeclared(data: F.Routine): string[] {
+  return data.outcomes ? Object.keys(data.outcomes) : [DONE];
+}
+
+class ProcedureLinker extends Linker {
+  readonly #procedureFile: TreeFile | RoutineFile;
+  readonly #outcomesOf: (routine: string) => readonly string[] | undefined;
+  readonly #pictures: ReadonlySet<string>;
+  readonly #steps = new Map<string, Step>();
+  readonly #stepIds: ReadonlySet<string>;
+  readonly #outcomes = new Map<string, { at: Place; say: string | undefined }>();
+  #incomplete = false;
+
+  constructor(
+    file: TreeFile | RoutineFile,
+    names: Names,
+    outcomesOf: (routine: string) => readonly string[] | undefined,
+    pictures: ReadonlySet<string>,
+  ) {
+    super(file, names);
+    this.#procedureFile = file;
+    this.#outcomesOf = outcomesOf;
+    this.#pictures = pictures;
+    this.#stepIds = new Set(Array.isArray(file.data.steps) ? [] : Object.keys(file.data.steps));
+  }
+
+  link(): Procedure {
+    const file = this.#procedureFile;
+    const { data } = file;
+    let start: string | undefined;
+    if (file.kind === "routine") this.#linkOutcomes(file.data);
+    if (Array.isArray(data.steps)) {
+      const before = this.#steps.size;
+      this.#sequence(data.steps, "step", undefined, DONE);
+      start = this.#steps.size > before ? this.#steps.keys().next().value : undefined;
+      if ("start" in data && data.start !== undefined)
+        this.complain({
+          rule: "invalid-shape",
+          at: this.keyAt(data, "start"),
+          message: "`start` has no meaning where the steps are a list",
+          hint: "delete it: a list begins at its first entry",
+        });
+    } else {
+      if (data.start !== undefined) start = this.#stepRef(data.start, this.valueAt(data, "start"), "step");
+      else
+        this.complain({
+          rule: "invalid-shape",
+          at: this.keyAt(data, "steps"),
+          message: "this routine lacks `start`",
+          hint: "add `start:` with the id of the first step, or make the steps a list",
+        });
+      const steps = data.steps as Readonly<Record<string, F.Step>>;
+      for (const [id, step] of Object.entries(steps)) this.#step(id, step, this.keyAt(steps, id));
+    }
+    const serves = "serves" in data ? this.refs("equipment", data.serves) : [];
+    if (file.kind === "tree") this.ref("symptoms", file.data.symptom, this.valueAt(file.data, "symptom"));
+    const procedure: Procedure = {
+      kind: file.kind,
+      id: file.kind === "tree" ? file.data.tree : file.data.routine,
+      at: this.valueAt(data, file.kind),
+      file,
+      data,
+      start,
+      notes: this.#notes(data),
+      needs: "needs" in data ? this.refs("states", data.needs) : [],
+      steps: this.#steps,
+      outcomes: this.#outcomes,
+      serves,
+      incomplete: this.#incomplete || (start === undefined && this.findings.length > 0),
+      mentions: this.mentions,
+    };
+    if (file.kind === "tree") this.#causes(file.data);
+    return procedure;
+  }
+
+  #linkOutcomes(data: F.Routine): void {
+    if (!data.outcomes) {
+      this.#outcomes.set(DONE, { at: this.keyAt(data, "steps"), say: undefined });
+      return;
+    }
+    for (const [id, outcome] of Object.entries(data.outcomes)) {
+      const at = this.keyAt(data.outcomes, id);
+      if (this.#stepIds.has(id))
+        this.complain({
+          rule: "duplicate-id",
+          at,
+          message: `\`${id}\` is both an outcome and a step of this routine`,
+          related: [{ at: this.keyAt(data.steps, id), text: "the step" }],
+          hint: "rename one of them: a step that leads there must be unmistakable",
+          about: id,
+        });
+      this.#outcomes.set(id, { at, say: typeof outcome === "string" ? outcome : outcome.say });
+    }
+  }
+
+  /** What a tree's table of causes names must exist: the cause, the checks, their answers. */
+  #causes(data: F.Tree): void {
+    for (const [id, row] of Object.entries(data.causes ?? {})) {
+      this.ref("causes", id, this.keyAt(data.causes ?? {}, id));
+      if (row["only-for"]) this.#condition(row, row["only-for"]);
+      for (const [check, shown] of Object.entries(row.shows ?? {})) {
+        const at = this.keyAt(row.shows ?? {}, check);
+        const step = this.#steps.get(check);
+        if (!step) {
+          if (!this.#stepIds.has(check)) this.#unknown("check", check, at, this.#checkIds());
+          continue;
+        }
+        if (step.kind !== "look" && step.kind !== "measure" && step.kind !== "use") {
+          this.complain({
+            rule: "unknown-reference",
+            at,
+            message: `\`${check}\` is a \`${step.kind}\` step, which shows nothing`,
+            hint: "name a look, a measure, or a use with outcomes",
+            about: check,
+          });
+          continue;
+        }
+        const answers = this.#answerIds(check);
+        const list = typeof shown === "string" ? [shown] : shown;
+        list.forEach((answer, index) => {
+          if (!answers.has(answer))
+            this.#unknown(
+              `answer of \`${check}\` called`,
+              answer,
+              typeof shown === "string" ? this.valueAt(row.shows ?? {}, check) : this.valueAt(list, index),
+              answers,
+            );
+        });
+      }
+    }
+  }
+  #checkIds(): string[] {
+    return [...this.#steps.values()].filter(({ kind }) => kind === "look" || kind === "measure").map(({ id }) => id);
+  }
+  /** From the data, since a branch with an unknown target is left out of the step. */
+  #answerIds(step: string): ReadonlySet<string> {
+    const data = (this.#procedureFile.data.steps as Readonly<Record<string, Partial<F.Look & F.Measure & F.Use>>>)[
+      step
+    ];
+    return new Set(Object.keys(data?.answers ?? data?.ranges ?? data?.outcomes ?? {}));
+  }
+
+  #unknown(what: string, id: string, at: Place, known: Iterable<string>): string | undefined {
+    const near = nearest(id, known);
+    this.complain({
+      rule: "unknown-reference",
+      at,
+      message: `there is no ${what} \`${id}\``,
+      ...(near ? { hint: `\`${near}\` may be meant` } : {}),
+      about: id,
+    });
+    return near;
+  }
+
+  /**
+   * A step id, an outcome, or `done` from a proof. For an unknown id the nearest known one is taken for meant, so that
+   * what lies behind it isn't called unreachable as well; without one, undefined.
+   */
+  #stepRef(id: string, at: Place, from: "step" | "proof"): string | undefined {
+    if (this.#stepIds.has(id) || this.#outcomes.has(id)) return id;
+    if (id === DONE && this.#procedureFile.kind === "tree") {
+      if (from === "proof") return DONE;
+      this.complain({
+        rule: "unknown-reference",
+        at,
+        message: "only a proof may lead to `done`",
+        hint: "end in a `found` step with its `prove`, or in a `stop`",
+        about: id,
+      });
+      this.#incomplete = true;
+      return undefined;
+    }
+    const what = this.#outcomes.size > 0 ? "step or outcome" : "step";
+    const near = this.#unknown(what, id, at, [...this.#stepIds, ...this.#outcomes.keys()]);
+    if (near === undefined) this.#incomplete = true;
+    return near;
+  }
+
+  #branch(
+    owner: { readonly id: string; readonly at: Place; readonly map: object; readonly key: string },
+    target: string | { then?: string; again?: F.Again; say?: string; "only-for"?: F.OnlyFor } | undefined,
+    from: "step" | "proof",
+    more: Partial<Pick<Branch, "range" | "value" | "say">> = {},
+  ): Branch | undefined {
+    const blank = {
+      id: owner.id,
+      at: owner.at,
+      again: undefined,
+      onlyFor: undefined,
+      range: undefined,
+      value: undefined,
+      say: undefined,
+    };
+    if (target === undefined) return { ...blank, ...more, to: undefined };
+    if (typeof target === "string") {
+      const to = this.#stepRef(target, this.valueAt(owner.map, owner.key), from);
+      return to === undefined ? undefined : { ...blank, ...more, to };
+    }
+    const onlyFor = target["only-for"] ? this.#condition(target, target["only-for"]) : undefined;
+    const rest = { ...blank, ...more, say: target.say, onlyFor };
+    if (target.again && target.then !== undefined)
+      this.complain({
+        rule: "invalid-shape",
+        at: this.keyAt(target, "again"),
+        message: "`then` and `again` stand together; only one can lead on",
+        hint: "with `again`, the way on afterwards is its `else`",
+      });
+    if (target.again) {
+      const to = this.#stepRef(target.again.step, this.valueAt(target.again, "step"), from);
+      const otherwise = this.#stepRef(target.again.else, this.valueAt(target.again, "else"), from);
+      if (to === undefined || otherwise === undefined) return undefined;
+      return { ...rest, to, again: { to, atMost: target.again["at-most"], else: otherwise } };
+    }
+    if (target.then === undefined) return { ...rest, to: undefined };
+    const to = this.#stepRef(target.then, this.valueAt(target, "then"), from);
+    return to === undefined ? undefined : { ...rest, to };
+  }
+
+  #branches(map: Readonly<Record<string, F.Answer>>): (Branch | undefined)[] {
+    return Object.entries(map).map(([id, answer]) =>
+      this.#branch({ id, at: this.keyAt(map, id), map, key: id }, answer, "step"),
+    );
+  }
+  #then(data: { then?: string; again?: F.Again }, at: Place): Branch | undefined {
+    return this.#branch(
+      { id: "then", at: data.then ? this.valueAt(data, "then") : at, map: data, key: "then" },
+      data,
+      "step",
+    );
+  }
+
+  #condition(map: object, data: F.OnlyFor): Condition {
+    const at = this.keyAt(map, "only-for");
+    if (Array.isArray(data))
+      return { kind: "families", families: new Set(this.refs("equipment", data).map(({ id }) => id)), at };
+    return {
+      kind: "facts",
+      facts: new Map(Object.entries(data).map(([fact, value]) => [fact, Array.isArray(value) ? value : [value]])),
+      at,
+    };
+  }
+
+  #notes(data: { safety?: F.SafetyNote[] }): Note[] {
+    const list = data.safety;
+    if (!list) return [];
+    return list.flatMap((entry, index) => {
+      const short = typeof entry === "string";
+      const hazard = short
+        ? this.ref("hazards", entry, this.valueAt(list, index))
+        : this.ref("hazards", entry.hazard, this.valueAt(entry, "hazard"));
+      return hazard ? [{ hazard, note: short ? undefined : entry.note }] : [];
+    });
+  }
+
+  #leaves(data: { leaves?: F.Leaves }): { state: Ref; reason: string }[] {
+    return Object.entries(data.leaves ?? {}).flatMap(([id, reason]) => {
+      const state = this.ref("states", id, this.keyAt(data.leaves ?? {}, id));
+      return state ? [{ state, reason }] : [];
+    });
+  }
+
+  /** Everything but the branches. */
+  #plain(id: string, kind: Step["kind"], at: Place, data: object, of: string | undefined): Step {
+    const common = data as Common & Record<string, unknown>;
+    if (common.picture && !this.#pictures.has(common.picture.file))
+      this.complain({
+        rule: "missing-picture",
+        at: this.valueAt(common.picture, "file"),
+        message: `the picture \`${common.picture.file}\` is not in the pictures folder`,
+        ...hintFor(nearest(common.picture.file, this.#pictures)),
+        about: id,
+      });
+    return {
+      id,
+      kind,
+      of,
+      isProof: false,
+      at,
+      title: String(common[kind] ?? ""),
+      titleAt: this.valueAt(data, kind),
+      how: common.how,
+      why: common.why,
+      minutes: common.minutes,
+      tools: this.refs("tools", common.tools),
+      parts: this.refs("parts", common.parts),
+      needs: this.refs("states", common.needs),
+      sets: this.refs("states", common.sets),
+      clears: this.refs("states", common.clears),
+      hazards: this.refs("hazards", common.hazards),
+      notes: this.#notes(common),
+      onlyFor: common["only-for"] ? this.#condition(data, common["only-for"]) : undefined,
+      picture: common.picture,
+      branches: [],
+      incomplete: false,
+      readings: [],
+      value: undefined,
+      fact: undefined,
+      routine: undefined,
+      cause: undefined,
+      say: undefined,
+      stopKind: undefined,
+      call: undefined,
+      leaves: [],
+    };
+  }
+
+  #add(step: Step, branches: readonly (Branch | undefined)[], more: Partial<Step> = {}): void {
+    const known = branches.filter((branch) => branch !== undefined);
+    const incomplete = known.length < branches.length || more.incomplete === true;
+    if (incomplete) this.#incomplete = true;
+    this.#steps.set(step.id, { ...step, ...more, branches: known, incomplete });
+  }
+
+  #step(id: string, data: StepData, at: Place): void {
+    if ("look" in data && "answers" in data)
+      this.#add(this.#plain(id, "look", at, data, undefined), this.#branches(data.answers as Record<string, F.Answer>));
+    else if ("measure" in data) this.#measure(id, data, at, undefined, "step");
+    else if ("do" in data) this.#add(this.#plain(id, "do", at, data, undefined), [this.#then(data as F.Do, at)]);
+    else if ("sort" in data) this.#sort(id, data, at);
+    else if ("use" in data) this.#use(id, data as F.Use, at);
+    else if ("found" in data) this.#found(id, data, at);
+    else if ("stop" in data) {
+      const call = data.call === undefined ? undefined : this.ref("contacts", data.call, this.valueAt(data, "call"));
+      this.#add(this.#plain(id, "stop", at, data, undefined), [], {
+        stopKind: data.kind,
+        call,
+        leaves: this.#leaves(data),
+      });
+    }
+  }
+
+  #measure(
+    id: string,
+    data: F.Measure | F.ProveMeasure,
+    at: Place,
+    of: string | undefined,
+    from: "step" | "proof",
+  ): void {
+    const { readings, value, ranges } = linkMeasure(this, data);
+    const branches = Object.entries(data.ranges as Readonly<Record<string, F.Range>>).map(([key, range]) =>
+      this.#branch({ id: key, at: this.keyAt(data.ranges, key), map: data.ranges, key }, range, from, {
+        range: ranges?.get(key),
+      }),
+    );
+    this.#add(this.#plain(id, "measure", at, data, of), branches, {
+      readings,
+      value,
+      isProof: from === "proof",
+      incomplete: value === undefined || ranges === undefined,
+    });
+  }
+
+  #sort(id: string, data: F.Sort, at: Place): void {
+    const cases = data.cases as Readonly<Record<string, string>>;
+    const branches = Object.entries(cases).map(([value, target]) =>
+      this.#branch({ id: value, at: this.keyAt(cases, value), map: cases, key: value }, target, "step", { value }),
+    );
+    if (data.else !== undefined)
+      branches.push(
+        this.#branch({ id: "else", at: this.keyAt(data, "else"), map: data, key: "else" }, data.else, "step"),
+      );
+    this.#add(this.#plain(id, "sort", at, data, undefined), branches, { fact: data.sort.slice("equipment.".length) });
+  }
+
+  #use(id: string, data: F.Use, at: Place): void {
+    const routine = this.ref("routines", data.use, this.valueAt(data, "use"));
+    const declared = routine && this.#outcomesOf(routine.id);
+    let branches: (Branch | undefined)[];
+    if (data.outcomes) {
+      const given = data.outcomes as Readonly<Record<string, F.Answer>>;
+      branches = this.#branches(given);
+      if (declared)
+        for (const outcome of Object.keys(given))
+          if (!declared.includes(outcome)) {
+            this.#unknown(`outcome of \`${data.use}\` called`, outcome, this.keyAt(given, outcome), declared);
+            branches = branches.map((branch) => (branch?.id === outcome ? undefined : branch));
+          }
+      if (data.then !== undefined || data.again)
+        this.complain({
+          rule: "invalid-shape",
+          at: this.keyAt(data, data.again ? "again" : "then"),
+          message: "a `use` leads on by `outcomes` or by `then`, not by both",
+          hint: "keep the outcomes",
+        });
+    } else {
+      const [only, second] = declared ?? [];
+      if (second !== undefined)
+        this.complain({
+          rule: "dead-end",
+          at: this.valueAt(data, "use"),
+          message: `\`${data.use}\` can end in ${declared?.map((name) => `\`${name}\``).join(" or ")}, but \`${id}\` doesn't say where each leads`,
+          hint: "list them under `outcomes:`",
+          about: id,
+        });
+      const then = this.#then(data, at);
+      branches = [then && { ...then, id: only ?? DONE }];
+      if (second !== undefined) branches.push(undefined);
+    }
+    const plain = this.#plain(id, "use", at, data, undefined);
+    this.#add(plain, branches, { routine: declared ? routine : undefined, incomplete: declared === undefined });
+  }
+
+  #found(id: string, data: F.Found, at: Place): void {
+    const cause = this.ref("causes", data.found, this.valueAt(data, "found"));
+    const proofId = `${id}--prove`;
+    const afterRemedy = data.prove ? proofId : data.then;
+    let next: string | undefined = afterRemedy;
+    let nextAt = data.prove ? this.keyAt(data, "prove") : data.then !== undefined ? this.valueAt(data, "then") : at;
+    const known = data.then === undefined || data.prove ? afterRemedy : this.#stepRef(data.then, nextAt, "step");
+    const step = this.#plain(id, "found", at, data, undefined);
+    // Set first, so that the order of the map is the order on paper: found, remedy, proof.
+    this.#steps.set(id, step);
+    if (data.remedy !== undefined) {
+      const remedy = typeof data.remedy === "string" ? [{ use: data.remedy }] : data.remedy;
+      const where = typeof data.remedy === "string" ? this.valueAt(data, "remedy") : undefined;
+      next = `${id}--1`;
+      nextAt = this.keyAt(data, "remedy");
+      this.#sequence(remedy, id, id, known, where);
+    } else next = known;
+    if (data.prove && data.then !== undefined)
+      this.complain({
+        rule: "invalid-shape",
+        at: this.keyAt(data, "then"),
+        message: "a `found` step leads on by its proof or by `then`, not by both",
+        hint: "delete `then`: the proof says where to go",
+        about: id,
+      });
+    if (data.prove) this.#prove(proofId, data.prove, this.keyAt(data, "prove"), id);
+    const branch: Branch | undefined =
+      next === undefined
+        ? data.then === undefined
+          ? {
+              id: "then",
+              at,
+              say: undefined,
+              to: undefined,
+              again: undefined,
+              onlyFor: undefined,
+              range: undefined,
+              value: undefined,
+            }
+          : undefined
+        : {
+            id: "then",
+            at: nextAt,
+            say: undefined,
+            to: next,
+            again: undefined,
+            onlyFor: undefined,
+            range: undefined,
+            value: undefined,
+          };
+    this.#add(step, [branch], { cause, say: data.say, leaves: this.#leaves(data) });
+  }
+
+  #prove(id: string, data: F.Prove, at: Place, of: string): void {
+    if ("measure" in data) {
+      this.#measure(id, data, at, of, "proof");
+      return;
+    }
+    const branches = (["fixed", "not-fixed"] as const).map((key) =>
+      this.#branch({ id: key, at: this.keyAt(data, key), map: data, key }, data[key], "proof"),
+    );
+    this.#add(this.#plain(id, "look", at, data, of), branches, { isProof: true });
+  }
+
+  /** Steps one after the other; `to` is where the last one leads, undefined where that is not known. */
+  #sequence(
+    list: readonly (string | F.SequenceDo | F.SequenceUse)[],
+    prefix: string,
+    of: string | undefined,
+    to: string | undefined,
+    where?: Place,
+  ): void {
+    list.forEach((entry, index) => {
+      const id = `${prefix}--${index + 1}`;
+      const at = where ?? this.valueAt(list, index);
+      const data = typeof entry === "string" ? { do: entry } : entry;
+      const kind = "use" in data ? "use" : "do";
+      const key = typeof entry === "string" || where ? at : this.keyAt(data, kind);
+      const last = index === list.length - 1;
+      const target = last ? to : `${prefix}--${index + 2}`;
+      const then: Branch = {
+        id: "then",
+        at: key,
+        say: undefined,
+        to: target,
+        again: undefined,
+        onlyFor: undefined,
+        range: undefined,
+        value: undefined,
+      };
+      const step = {
+        ...this.#plain(id, kind, key, data, of),
+        titleAt: where ?? (typeof entry === "string" ? at : this.valueAt(data, kind)),
+      };
+      if (!("use" in data)) {
+        this.#add(step, [then]);
+        return;
+      }
+      const routine = this.ref("routines", data.use, step.titleAt);
+      const declared = routine && this.#outcomesOf(routine.id);
+      if (declared && declared.length > 1)
+        this.complain({
+          rule: "dead-end",
+          at: step.titleAt,
+          message: `\`${data.use}\` can end in ${declared.map((name) => `\`${name}\``).join(" or ")}, which a plain list can't tell apart`,
+          hint: "make it a step of its own with `outcomes:`",
+          about: id,
+        });
+      this.#add(step, declared && declared.length > 1 ? [] : [{ ...then, id: declared?.[0] ?? DONE }], {
+        routine: declared?.length === 1 ? routine : undefined,
+        incomplete: declared?.length !== 1,
+      });
+    });
+  }
+}
+
+function hintFor(near: string | undefined): { hint: string } {
+  return { hint: near ? `\`${near}\` may be meant` : "put the file there, or correct the name" };
+}

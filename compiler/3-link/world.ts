@@ -1,0 +1,203 @@
+/**
+ * Manifest, catalogs and routines to the one world that every tree is linked against. It does not depend on any tree,
+ * so that a change of one tree leaves everything else as it was.
+ */
+import type { Catalogs, Entry, Procedure, Section, World } from "../model/base.ts";
+import type { Finding, Outcome } from "../model/complaint.ts";
+import type { CatalogFile, FileKind, ManifestFile, RoutineFile } from "../model/parsed.ts";
+import { nearest } from "../words/nearest.ts";
+import { Linker, type Names } from "./linker.ts";
+import { linkProcedure, outcomesDeclared } from "./procedure.ts";
+
+export const sections: readonly Section[] = [
+  "symptoms",
+  "causes",
+  "equipment",
+  "states",
+  "hazards",
+  "tools",
+  "parts",
+  "contacts",
+  "sources",
+];
+
+/** A file that broke its schema or is no YAML at all: what it declares is known all the same. */
+export interface BrokenFile {
+  readonly path: string;
+  readonly kind: FileKind;
+  /** Undefined when it could not be parsed. */
+  readonly data: unknown;
+}
+
+export interface WorldInput {
+  readonly manifest: ManifestFile | undefined;
+  readonly catalogs: readonly CatalogFile[];
+  readonly routines: readonly RoutineFile[];
+  readonly broken: readonly BrokenFile[];
+  readonly pictures: ReadonlySet<string>;
+}
+
+/** What the entries and routines of the world mention, by the `section/id` of the one that does. */
+export type Mentions = ReadonlyMap<string, ReadonlySet<string>>;
+
+export function linkWorld(input: WorldInput): Outcome<{ readonly world: World; readonly mentions: Mentions }> {
+  const findings: Finding[] = [];
+  const mentions = new Map<string, ReadonlySet<string>>();
+  const catalogs = collect(input.catalogs, findings);
+  const declared = collectDeclared(input.broken);
+  const routineFiles = new Map<string, RoutineFile>();
+  for (const file of input.routines) {
+    const id = file.data.routine;
+    const earlier = routineFiles.get(id);
+    if (earlier) findings.push(twice("routine", id, file, "routine", earlier));
+    else routineFiles.set(id, file);
+  }
+  const names: Names = { catalogs, declared, routineIds: new Set(routineFiles.keys()) };
+  linkEntries(catalogs, input.manifest, names, findings, mentions);
+
+  const outcomesOf = (id: string): readonly string[] | undefined => {
+    const file = routineFiles.get(id);
+    return file && outcomesDeclared(file.data);
+  };
+  const routines = new Map<string, Procedure>();
+  for (const [id, file] of routineFiles) {
+    const linked = linkProcedure(file, names, outcomesOf, input.pictures);
+    findings.push(...linked.findings);
+    routines.set(id, linked.value);
+    mentions.set(`routines/${id}`, linked.mentions);
+  }
+  findings.push(...selfUsing(routines));
+  const manifest = input.manifest && { file: input.manifest, data: input.manifest.data };
+  return { value: { world: { manifest, catalogs, declared, routines, pictures: input.pictures }, mentions }, findings };
+}
+
+function collect(files: readonly CatalogFile[], findings: Finding[]): Catalogs {
+  const maps = Object.fromEntries(sections.map((section) => [section, new Map<string, Entry>()])) as unknown as Record<
+    Section,
+    Map<string, Entry>
+  >;
+  for (const file of files)
+    for (const section of sections) {
+      const entries = file.data[section] as Readonly<Record<string, Entry["entry"]>> | undefined;
+      for (const [id, entry] of Object.entries(entries ?? {})) {
+        const span = file.positions.key(entries ?? {}, id) ?? { start: 0, end: 0 };
+        const at = { file: file.path, ...span };
+        const earlier = maps[section].get(id);
+        if (earlier)
+          findings.push({
+            rule: "duplicate-id",
+            at,
+            message: `\`${id}\` stands twice under \`${section}\``,
+            related: [{ at: earlier.at, text: "first here" }],
+            hint: "rename one of them, or merge the two entries",
+            about: id,
+          });
+        else maps[section].set(id, { id, at, file, entry });
+      }
+    }
+  return maps as unknown as Catalogs;
+}
+
+/** Complains of a procedure whose id an earlier file has taken. */
+export function twice(
+  kind: "tree" | "routine",
+  id: string,
+  file: { path: string; data: object; positions: CatalogFile["positions"] },
+  key: string,
+  earlier: { path: string; data: object; positions: CatalogFile["positions"] },
+): Finding {
+  const at = (of: typeof file) => ({ file: of.path, ...(of.positions.value(of.data, key) ?? { start: 0, end: 0 }) });
+  return {
+    rule: "duplicate-id",
+    at: at(file),
+    message: `there are two ${kind}s \`${id}\``,
+    related: [{ at: at(earlier), text: "the other one" }],
+    hint: "give one of them another id",
+    about: id,
+  };
+}
+
+function collectDeclared(broken: readonly BrokenFile[]): World["declared"] {
+  const declared = Object.fromEntries(
+    [...sections, "routines"].map((section) => [section, new Set<string>()]),
+  ) as Record<Section | "routines", Set<string>>;
+  for (const { path, kind, data } of broken) {
+    if (kind === "routine") declared.routines.add(path.replace(/^.*\/|\.ya?ml$/g, ""));
+    if (typeof data !== "object" || data === null) continue;
+    const map = data as Record<string, unknown>;
+    if (kind === "routine" && typeof map.routine === "string") declared.routines.add(map.routine);
+    if (kind === "catalog")
+      for (const section of sections) {
+        const entries = map[section];
+        if (typeof entries === "object" && entries !== null)
+          for (const id of Object.keys(entries)) declared[section].add(id);
+      }
+  }
+  return declared;
+}
+
+function linkEntries(
+  catalogs: Catalogs,
+  manifest: ManifestFile | undefined,
+  names: Names,
+  findings: Finding[],
+  mentions: Map<string, ReadonlySet<string>>,
+): void {
+  const areas = manifest && Object.keys(manifest.data.areas);
+  for (const section of sections)
+    for (const { id, entry, file } of catalogs[section].values() as Iterable<Entry>) {
+      const linker = new Linker(file, names);
+      const data = entry as { area?: string; raises?: string[]; symptoms?: string[] };
+      linker.refs("hazards", data.raises);
+      linker.refs("symptoms", data.symptoms);
+      if (data.area !== undefined && areas && !areas.includes(data.area)) {
+        const near = nearest(data.area, areas);
+        linker.complain({
+          rule: "unknown-reference",
+          at: linker.valueAt(data, "area"),
+          message: `there is no area \`${data.area}\``,
+          hint: near ? `\`${near}\` may be meant` : "add it under `areas:` in headwater.yaml",
+          about: id,
+        });
+      }
+      findings.push(...linker.findings);
+      mentions.set(`${section}/${id}`, linker.mentions);
+    }
+}
+
+/** A routine that uses itself, by however many others, could never come to an end. */
+function selfUsing(routines: ReadonlyMap<string, Procedure>): Finding[] {
+  const findings: Finding[] = [];
+  const state = new Map<string, "open" | "done">();
+  const chain: { id: string; at: Procedure["at"] }[] = [];
+  const visit = (id: string): void => {
+    state.set(id, "open");
+    for (const step of routines.get(id)?.steps.values() ?? []) {
+      if (step.kind !== "use" || !step.routine) continue;
+      const used = step.routine.id;
+      chain.push({ id, at: step.titleAt });
+      if (state.get(used) === "open") {
+        const loop = chain.slice(chain.findIndex((link) => link.id === used));
+        findings.push({
+          rule: "loop-without-limit",
+          at: step.titleAt,
+          message: `the routine \`${used}\` uses itself${
+            loop.length > 1
+              ? ` by way of ${loop
+                  .slice(1)
+                  .map((link) => `\`${link.id}\``)
+                  .join(", ")}`
+              : ""
+          }`,
+          related: loop.slice(0, -1).map((link) => ({ at: link.at, text: `used here by \`${link.id}\`` })),
+          hint: "take the common part out into a routine of its own",
+          about: step.id,
+        });
+      } else if (!state.has(used) && routines.has(used)) visit(used);
+      chain.pop();
+    }
+    state.set(id, "done");
+  };
+  for (const id of routines.keys()) if (!state.has(id)) visit(id);
+  return findings;
+}

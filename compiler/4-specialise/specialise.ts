@@ -1,0 +1,145 @@
+/**
+ * One graph per procedure and family.
+ *
+ * Families that decide every `sort` and `only-for` of a procedure alike meet the same graph; it is built once and
+ * carries them all. Most trees ask few facts, so most have one or two graphs however many families they serve.
+ */
+import type { Branch, Condition, Procedure, Step, World } from "../model/base.ts";
+import type { Fact } from "../model/format.ts";
+import type { Edge, Graph, GraphNode } from "../model/graph.ts";
+
+/**
+ * @param families Ids of the families to specialise for; those without a catalog entry (it may be broken) are left out.
+ * @returns Graphs in the order of their first family.
+ */
+export function specialise(procedure: Procedure, families: readonly string[], world: World): Graph[] {
+  const known = families.filter((id) => world.catalogs.equipment.has(id));
+  const bySignature = new Map<string, string[]>();
+  const asks = questions(procedure);
+  for (const family of known) {
+    const signature = asks.length === 0 ? "" : asks.map((ask) => ask(factsOf(world, family), family)).join("\n");
+    const group = bySignature.get(signature);
+    if (group) group.push(family);
+    else bySignature.set(signature, [family]);
+  }
+  return [...bySignature.values()].map((group) =>
+    build(procedure, group, group.length === known.length && known.length === families.length, world),
+  );
+}
+
+type Facts = Readonly<Record<string, Fact>>;
+
+function factsOf(world: World, family: string): Facts {
+  return world.catalogs.equipment.get(family)?.entry.facts ?? {};
+}
+
+/** Everything a procedure wants to know of a family, each as a function to a short answer. */
+function questions(procedure: Procedure): ((facts: Facts, family: string) => string)[] {
+  const asks: ((facts: Facts, family: string) => string)[] = [];
+  const askCondition = (condition: Condition | undefined): void => {
+    if (condition) asks.push((facts, family) => (holds(condition, family, facts) ? "1" : "0"));
+  };
+  for (const step of procedure.steps.values()) {
+    askCondition(step.onlyFor);
+    if (step.fact !== undefined)
+      asks.push((facts) => chosenCase(step, facts)?.id ?? (factOf(facts, step) === undefined ? "?" : "!"));
+    for (const branch of step.branches) askCondition(branch.onlyFor);
+  }
+  return asks;
+}
+
+/** Whether an `only-for` lets a family pass. A fact that the family lacks is none of the values. */
+export function holds(condition: Condition, family: string, facts: Facts): boolean {
+  if (condition.kind === "families") return condition.families.has(family);
+  for (const [fact, values] of condition.facts) {
+    const own = Object.hasOwn(facts, fact) ? facts[fact] : undefined;
+    if (own === undefined || !values.some((value) => String(value) === String(own))) return false;
+  }
+  return true;
+}
+
+function factOf(facts: Facts, step: Step): Fact | undefined {
+  return step.fact !== undefined && Object.hasOwn(facts, step.fact) ? facts[step.fact] : undefined;
+}
+
+function chosenCase(step: Step, facts: Facts): Branch | undefined {
+  const fact = factOf(facts, step);
+  const fits = fact === undefined ? undefined : step.branches.find((branch) => branch.value === String(fact));
+  return fits ?? (fact === undefined ? undefined : step.branches.find((branch) => branch.value === undefined));
+}
+
+/** A step with one way on can be passed over by a family that it is not for; a choice can't, since who would make it? */
+function canBePassed(step: Step): boolean {
+  return step.kind === "do" || (step.kind === "use" && step.branches.length <= 1 && !step.incomplete);
+}
+
+function build(procedure: Procedure, families: readonly string[], allFamilies: boolean, world: World): Graph {
+  const family = families[0] ?? "";
+  const facts = factsOf(world, family);
+  const isFor = (condition: Condition | undefined): boolean =>
+    condition === undefined || holds(condition, family, facts);
+  const index = new Map<string, number>();
+  const passedOver = new Set<string>();
+  const order: Step[] = [];
+  for (const step of procedure.steps.values())
+    if (isFor(step.onlyFor)) {
+      index.set(step.id, order.length);
+      order.push(step);
+    } else passedOver.add(step.id);
+  const ends = [...procedure.outcomes.keys()];
+  if (procedure.kind === "tree") ends.push("done");
+  for (const [offset, end] of ends.entries()) index.set(end, order.length + offset);
+
+  /** Follows the only way on of steps that are passed over. */
+  const landing = (id: string): number => {
+    const seen = new Set<string>();
+    let at = id;
+    for (;;) {
+      const found = index.get(at);
+      if (found !== undefined) return found;
+      const step = procedure.steps.get(at);
+      const next = step && canBePassed(step) ? step.branches[0]?.to : undefined;
+      if (next === undefined || seen.has(at)) return -1;
+      seen.add(at);
+      at = next;
+    }
+  };
+  const edge = (branch: Branch, to: string | undefined, kind: Edge["kind"]): Edge => {
+    const target = to === undefined ? -1 : landing(to);
+    return {
+      to: target,
+      branch,
+      kind,
+      broken: target >= 0 ? undefined : to === undefined ? "no-target" : "not-for-family",
+    };
+  };
+
+  const nodes: GraphNode[] = order.map((step, position) => {
+    let branches: readonly Branch[] = step.branches;
+    let unsorted: GraphNode["unsorted"];
+    if (step.kind === "sort") {
+      const chosen = chosenCase(step, facts);
+      branches = chosen ? [chosen] : [];
+      if (!chosen && !step.incomplete) unsorted = factOf(facts, step) === undefined ? "no-fact" : "no-case";
+    }
+    const edges: Edge[] = [];
+    for (const branch of branches) {
+      if (!isFor(branch.onlyFor)) continue;
+      // A cause that is found and has neither remedy nor proof is an end.
+      if (step.kind === "found" && branch.to === undefined) continue;
+      if (branch.again) {
+        edges.push(edge(branch, branch.again.to, "again"), edge(branch, branch.again.else, "else"));
+      } else edges.push(edge(branch, branch.to, "then"));
+    }
+    return { index: position, id: step.id, step, edges, unsorted };
+  });
+  for (const end of ends) nodes.push({ index: nodes.length, id: end, step: undefined, edges: [], unsorted: undefined });
+  return {
+    procedure,
+    families,
+    allFamilies,
+    nodes,
+    start: procedure.start === undefined ? -1 : landing(procedure.start),
+    passedOver,
+  };
+}

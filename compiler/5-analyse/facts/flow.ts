@@ -1,0 +1,84 @@
+/**
+ * Sets of small numbers that flow along the edges of a graph.
+ *
+ * `must`: a member is in the set before a node if it is on every way there. `may`: if it is on some way there.
+ * Both are the usual fixpoints; the result does not depend on the order in which the nodes stand in the file.
+ */
+export type Bits = Uint32Array;
+
+export function emptyBits(size: number): Bits {
+  return new Uint32Array(Math.max(1, (size + 31) >>> 5));
+}
+export function fullBits(size: number): Bits {
+  const bits = emptyBits(size);
+  for (let i = 0; i < size; i++) setBit(bits, i);
+  return bits;
+}
+export function setBit(bits: Bits, i: number): void {
+  bits[i >>> 5] = (bits[i >>> 5] as number) | (1 << (i & 31));
+}
+export function hasBit(bits: Bits, i: number): boolean {
+  return ((bits[i >>> 5] as number) & (1 << (i & 31))) !== 0;
+}
+
+/** What an edge does to a set: members not in `keep` are lost, then those in `gain` are added. */
+export interface Transfer {
+  readonly keep: Bits;
+  readonly gain: Bits;
+}
+export interface FlowEdge extends Transfer {
+  readonly from: number;
+  readonly to: number;
+}
+
+/**
+ * @param edges Edges with `to` -1 are left out by the caller.
+ * @returns The set before each node; undefined for nodes that no way from `start` reaches.
+ */
+export function flow(
+  mode: "must" | "may",
+  nodeCount: number,
+  edges: readonly FlowEdge[],
+  start: number,
+  entry: Bits,
+): (Bits | undefined)[] {
+  const before: (Bits | undefined)[] = new Array(nodeCount).fill(undefined);
+  if (start < 0) return before;
+  const outgoing: FlowEdge[][] = Array.from({ length: nodeCount }, () => []);
+  for (const edge of edges) outgoing[edge.from]?.push(edge);
+  before[start] = entry.slice();
+  const waiting = [start];
+  const isWaiting = new Uint8Array(nodeCount);
+  isWaiting[start] = 1;
+  // Breadth first from the start is near the order of the steps; every set only shrinks (must) or grows (may), so it ends.
+  for (let head = 0; head < waiting.length; head++) {
+    const node = waiting[head] as number;
+    isWaiting[node] = 0;
+    const set = before[node] as Bits;
+    for (const { to, keep, gain } of outgoing[node] ?? []) {
+      const target = before[to];
+      let changed = false;
+      if (target === undefined) {
+        const fresh = new Uint32Array(set.length);
+        for (let w = 0; w < set.length; w++)
+          fresh[w] = ((set[w] as number) & (keep[w] as number)) | (gain[w] as number);
+        before[to] = fresh;
+        changed = true;
+      } else
+        for (let w = 0; w < set.length; w++) {
+          const arriving = ((set[w] as number) & (keep[w] as number)) | (gain[w] as number);
+          const old = target[w] as number;
+          const met = (mode === "must" ? old & arriving : old | arriving) >>> 0;
+          if (met !== old) {
+            target[w] = met;
+            changed = true;
+          }
+        }
+      if (changed && !isWaiting[to]) {
+        isWaiting[to] = 1;
+        waiting.push(to);
+      }
+    }
+  }
+  return before;
+}

@@ -1,0 +1,150 @@
+/**
+ * Which cautions a reader has been given before each step, whatever way led there.
+ *
+ * A caution counts from the step that carries it, until a step ends a state that raises its hazard: once a valve is
+ * closed up again, opening it another time needs the caution again. A routine is summed up once per family as what it
+ * keeps and what it gives on the way to each outcome; it must carry the cautions for its own work itself.
+ */
+
+import { specialise } from "../../4-specialise/specialise.ts";
+import type { Procedure, Step, World } from "../../model/base.ts";
+import type { Graph } from "../../model/graph.ts";
+import { type Bits, emptyBits, type FlowEdge, flow, fullBits, hasBit, setBit, type Transfer } from "./flow.ts";
+
+/** Numbers of the hazards, by id; the same throughout a world. */
+interface Index {
+  readonly of: ReadonlyMap<string, number>;
+  readonly size: number;
+}
+
+export interface GivenNotes {
+  /** Whether on every way to the node the caution has been given and not been undone, the node's own notes included. */
+  has(node: number, hazard: string): boolean;
+  /** What becomes of one caution along an edge: given, lost, or as before. */
+  after(node: number, edgeIndex: number, hazard: string, given: boolean): boolean;
+  readonly entry: (hazard: string) => boolean;
+}
+
+export function givenNotes(graph: Graph, world: World): GivenNotes {
+  const index = indexOf(world);
+  const edges = noteEdges(graph, world, index);
+  const entry = entryNotes(graph.procedure, index);
+  const before = flow("must", graph.nodes.length, edges.flat(), graph.start, entry);
+  return {
+    has(node, hazard) {
+      const bit = index.of.get(hazard);
+      const set = before[node];
+      if (bit === undefined || set === undefined) return true;
+      return hasBit(set, bit) || notesHere(graph.nodes[node]?.step, hazard);
+    },
+    after(node, edgeIndex, hazard, given) {
+      const bit = index.of.get(hazard);
+      const edge = edges[node]?.[edgeIndex];
+      if (bit === undefined || edge === undefined) return given;
+      return hasBit(edge.gain, bit) || (given && hasBit(edge.keep, bit));
+    },
+    entry: (hazard) => graph.procedure.notes.some((note) => note.hazard.id === hazard),
+  };
+}
+
+function notesHere(step: Step | undefined, hazard: string): boolean {
+  return step?.notes.some((note) => note.hazard.id === hazard) === true;
+}
+
+const indexes = new WeakMap<World, Index>();
+function indexOf(world: World): Index {
+  let index = indexes.get(world);
+  if (!index) {
+    const of = new Map([...world.catalogs.hazards.keys()].map((id, i) => [id, i]));
+    index = { of, size: of.size };
+    indexes.set(world, index);
+  }
+  return index;
+}
+
+function entryNotes(procedure: Procedure, index: Index): Bits {
+  const bits = emptyBits(index.size);
+  for (const { hazard } of procedure.notes) add(bits, index, hazard.id);
+  return bits;
+}
+function add(bits: Bits, index: Index, hazard: string): void {
+  const bit = index.of.get(hazard);
+  if (bit !== undefined) setBit(bits, bit);
+}
+
+/** By node, in the order of its edges; edges that lead nowhere have `to` at the node itself and change nothing. */
+function noteEdges(graph: Graph, world: World, index: Index): FlowEdge[][] {
+  const family = graph.families[0] ?? "";
+  const full = fullBits(index.size);
+  const empty = emptyBits(index.size);
+  return graph.nodes.map(({ index: from, step, edges }) => {
+    const own = step ? stepTransfer(step, world, index, full, empty) : { keep: full, gain: empty };
+    return edges.map((edge): FlowEdge => {
+      if (edge.to < 0) return { from, to: from, keep: full, gain: empty };
+      const inside =
+        step?.kind === "use" && step.routine
+          ? routineTransfer(step.routine.id, edge.branch.id, family, world)
+          : undefined;
+      return { from, to: edge.to, ...(inside ? compose(own, inside) : own) };
+    });
+  });
+}
+
+function stepTransfer(step: Step, world: World, index: Index, full: Bits, empty: Bits): Transfer {
+  if (step.notes.length === 0 && step.clears.length === 0) return { keep: full, gain: empty };
+  const keep = full.slice();
+  const gain = emptyBits(index.size);
+  for (const { hazard } of step.notes) add(gain, index, hazard.id);
+  for (const { id } of step.clears)
+    for (const hazard of world.catalogs.states.get(id)?.entry.raises ?? []) {
+      const bit = index.of.get(hazard);
+      if (bit === undefined) continue;
+      keep[bit >>> 5] = (keep[bit >>> 5] as number) & ~(1 << (bit & 31));
+      gain[bit >>> 5] = (gain[bit >>> 5] as number) & ~(1 << (bit & 31));
+    }
+  return { keep, gain };
+}
+
+function compose(first: Transfer, second: Transfer): Transfer {
+  return {
+    keep: first.keep.map((word, i) => word & (second.keep[i] as number)),
+    gain: first.gain.map((word, i) => (word & (second.keep[i] as number)) | (second.gain[i] as number)),
+  };
+}
+
+const summaries = new WeakMap<World, Map<string, ReadonlyMap<string, Transfer>>>();
+
+/** What a routine does to the set of cautions on its way to an outcome. Undefined for one that is not known or runs in a circle. */
+function routineTransfer(routine: string, outcome: string, family: string, world: World): Transfer | undefined {
+  let byRoutine = summaries.get(world);
+  if (!byRoutine) {
+    byRoutine = new Map();
+    summaries.set(world, byRoutine);
+  }
+  const key = `${routine} ${family}`;
+  let summary = byRoutine.get(key);
+  if (!summary) {
+    byRoutine.set(key, new Map());
+    summary = summarise(routine, family, world);
+    byRoutine.set(key, summary);
+  }
+  return summary.get(outcome);
+}
+
+function summarise(routine: string, family: string, world: World): ReadonlyMap<string, Transfer> {
+  const procedure = world.routines.get(routine);
+  const graph = procedure && specialise(procedure, [family], world)[0];
+  const transfers = new Map<string, Transfer>();
+  if (!graph) return transfers;
+  const index = indexOf(world);
+  const edges = noteEdges(graph, world, index).flat();
+  const fromNothing = flow("must", graph.nodes.length, edges, graph.start, entryNotes(procedure, index));
+  const fromAll = flow("must", graph.nodes.length, edges, graph.start, fullBits(index.size));
+  for (const outcome of procedure.outcomes.keys()) {
+    const end = graph.nodes.findIndex(({ id, step }) => step === undefined && id === outcome);
+    const gain = fromNothing[end];
+    const keep = fromAll[end];
+    if (gain && keep) transfers.set(outcome, { keep, gain });
+  }
+  return transfers;
+}

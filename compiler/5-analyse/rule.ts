@@ -1,0 +1,45 @@
+/** What a rule is. One file in `checks/` exports one; the registry is generated from the folder's listing. */
+import type { Procedure, World } from "../model/base.ts";
+import type { Finding, Severity } from "../model/complaint.ts";
+import type { RuleName } from "../model/rule-names.ts";
+import type { GraphFacts } from "./facts/graph-facts.ts";
+
+export type Group = "shape" | "graph" | "readings" | "safety" | "causes" | "cost";
+
+/** One procedure with all its graphs. */
+export interface ProcedureView {
+  readonly procedure: Procedure;
+  readonly graphs: readonly GraphFacts[];
+  readonly world: World;
+  /** YYYY-MM-DD. */
+  readonly today: string;
+}
+
+/** The whole base, for what only shows when everything is known. */
+export interface BaseView {
+  readonly world: World;
+  /** Every `section/id` that some tree needs, directly or by way of routines and catalog entries. */
+  readonly used: ReadonlySet<string>;
+}
+
+export interface Rule {
+  /** The name of its file; permanent, never used again for something else. */
+  readonly name: RuleName;
+  readonly group: Group;
+  readonly severity: Severity;
+  /** What it finds, in one sentence. */
+  readonly summary: string;
+  /** Why that matters to the person at the unit, in one sentence; shown with every complaint. */
+  readonly why: string;
+  /** The rest of the explanation, CommonMark: what exactly is checked, what is not, how to mend it. */
+  readonly more: string;
+  /** Rules without any of these are found by the phases before, in the course of their work. */
+  readonly onGraph?: (facts: GraphFacts) => Iterable<Omit<Finding, "rule" | "families" | "allFamilies">>;
+  readonly onProcedure?: (view: ProcedureView) => Iterable<Omit<Finding, "rule">>;
+  readonly onBase?: (view: BaseView) => Iterable<Omit<Finding, "rule">>;
+}
+
+/** Only checks the type; a rule is plain data and functions. */
+export function defineRule(rule: Rule): Rule {
+  return rule;
+}

@@ -1,0 +1,286 @@
+/** The linked base to compiled JSON: what the pages need, texts as HTML, facts evaluated for every family. */
+import { holds } from "../4-specialise/specialise.ts";
+import type { Condition, Branch as LinkedBranch, Note, Procedure, Ref, Step, World } from "../model/base.ts";
+import type * as C from "../model/compiled.ts";
+import type { Routine, Tree } from "../model/format.ts";
+import { blockHtml, inlineHtml, plainText } from "../words/markdown.ts";
+
+/**
+ * @param trees Without faults: a base with errors is not emitted.
+ * @param today The day of compiling, YYYY-MM-DD.
+ */
+export function emit(world: World, trees: readonly Procedure[], today: string): C.CompiledBase {
+  const { manifest, catalogs } = world;
+  if (!manifest) throw new Error("a base without a manifest can't be emitted");
+  const { data } = manifest;
+  const treesOf = new Map<string, string[]>();
+  for (const tree of trees) {
+    const { symptom } = tree.data as Tree;
+    treesOf.set(symptom, [...(treesOf.get(symptom) ?? []), tree.id]);
+  }
+  return {
+    format: 1,
+    base: data.base,
+    title: inlineHtml(data.title),
+    owner: inlineHtml(data.owner),
+    language: data.language,
+    notice: blockHtml(data.notice),
+    compiledOn: today,
+    areas: mapValues(data.areas, inlineHtml),
+    families: entries(catalogs.equipment, ({ title, what, looks, area, facts }) => ({
+      title: inlineHtml(title),
+      ...optional("what", what, blockHtml),
+      looks: blockHtml(looks),
+      area,
+      facts,
+    })),
+    symptoms: entries(catalogs.symptoms, ({ title, says, area, what }, id) => ({
+      title: inlineHtml(title),
+      says: says.map(plainText),
+      area,
+      ...optional("what", what, blockHtml),
+      trees: treesOf.get(id) ?? [],
+    })),
+    causes: entries(catalogs.causes, ({ title, what, consequence }) => ({
+      title: inlineHtml(title),
+      what: blockHtml(what),
+      ...optional("consequence", consequence, blockHtml),
+    })),
+    states: entries(catalogs.states, ({ title, means, without, "must-clear": mustClear = true }) => ({
+      title: inlineHtml(title),
+      means: blockHtml(means),
+      without: blockHtml(without),
+      mustClear,
+    })),
+    hazards: entries(catalogs.hazards, ({ title, signal, sign, consequence, precaution }) => ({
+      title: inlineHtml(title),
+      signal,
+      ...(sign ? { sign } : {}),
+      consequence: blockHtml(consequence),
+      precaution: blockHtml(precaution),
+    })),
+    tools: entries(catalogs.tools, thing),
+    parts: entries(catalogs.parts, thing),
+    contacts: entries(catalogs.contacts, ({ title, reach, when }) => ({
+      title: inlineHtml(title),
+      ...optional("reach", reach, blockHtml),
+      ...optional("when", when, blockHtml),
+    })),
+    routines: Object.fromEntries([...world.routines].map(([id, routine]) => [id, emitRoutine(routine, world)])),
+    trees: trees.map((tree) => emitTree(tree, world)),
+  };
+}
+
+function thing({ title, what }: { title: string; what?: string }): C.CompiledThing {
+  return { title: inlineHtml(title), ...optional("what", what, blockHtml) };
+}
+
+function emitTree(tree: Procedure, world: World): C.CompiledTree {
+  const data = tree.data as Tree;
+  const routines = routinesOf(tree, world);
+  const all = [tree, ...routines.flatMap((id) => world.routines.get(id) ?? [])].flatMap((p) => [...p.steps.values()]);
+  return {
+    ...procedure(tree, world),
+    symptom: data.symptom,
+    serves: tree.serves.map(({ id }) => id),
+    routines,
+    tools: mentioned(all.map(({ tools }) => tools)),
+    parts: mentioned(all.map(({ parts }) => parts)),
+    causes: mapValues(data.causes ?? {}, ({ likelihood, basis }) => ({
+      likelihood,
+      ...optional("basis", basis, blockHtml),
+    })),
+  };
+}
+
+function emitRoutine(routine: Procedure, world: World): C.CompiledRoutine {
+  return {
+    ...procedure(routine, world),
+    needs: ids(routine.needs),
+    outcomes: Object.fromEntries([...routine.outcomes].map(([id, { say }]) => [id, say ? inlineHtml(say) : words(id)])),
+  };
+}
+
+function procedure(of: Procedure, world: World) {
+  const data: Tree | Routine = of.data;
+  return {
+    id: of.id,
+    title: inlineHtml(data.title),
+    ...optional("summary", data.summary, blockHtml),
+    reviewed: { on: data.reviewed.on, by: data.reviewed.by },
+    start: of.start ?? "",
+    notes: notes(of.notes, world),
+    steps: [...of.steps.values()].map((step) => emitStep(step, of, world)),
+  };
+}
+
+/** Every routine used, directly or not, in the order of first use. */
+function routinesOf(tree: Procedure, world: World): string[] {
+  const found = new Set<string>();
+  const visit = (from: Procedure): void => {
+    for (const { routine } of from.steps.values()) {
+      if (!routine || found.has(routine.id)) continue;
+      found.add(routine.id);
+      const used = world.routines.get(routine.id);
+      if (used) visit(used);
+    }
+  };
+  visit(tree);
+  return [...found];
+}
+
+function emitStep(step: Step, of: Procedure, world: World): C.CompiledStep {
+  const families = familiesFor(step.onlyFor, of, world);
+  const base = {
+    id: step.id,
+    ...(step.of ? { of: step.of } : {}),
+    title: titleOf(step, world),
+    ...optional("how", step.how, blockHtml),
+    ...optional("why", step.why, blockHtml),
+    ...(step.minutes === undefined ? {} : { minutes: step.minutes }),
+    tools: ids(step.tools),
+    parts: ids(step.parts),
+    needs: ids(step.needs),
+    sets: ids(step.sets),
+    clears: ids(step.clears),
+    notes: notes(step.notes, world),
+    ...(families ? { families } : {}),
+    ...(step.picture ? { picture: { file: step.picture.file, alt: plainText(step.picture.alt) } } : {}),
+  };
+  const branches = (): C.Branch[] => step.branches.map((branch) => emitBranch(branch, of, world));
+  const leaves = Object.fromEntries(step.leaves.map(({ state, reason }) => [state.id, blockHtml(reason)]));
+  switch (step.kind) {
+    case "look":
+      return { ...base, kind: "look", answers: branches() };
+    case "measure": {
+      const { value } = step;
+      if (!value) throw new Error(`${of.id}: ${step.id} has no value`);
+      return {
+        ...base,
+        kind: "measure",
+        readings: step.readings.map(({ id, ask, unit, between }) => ({ id, ask: inlineHtml(ask), unit, between })),
+        value,
+        ranges: step.branches.map((branch) => ({
+          ...emitBranch(branch, of, world),
+          ...(Number.isFinite(branch.range?.from) ? { from: branch.range?.from as number } : {}),
+          ...(Number.isFinite(branch.range?.below) ? { below: branch.range?.below as number } : {}),
+        })),
+      };
+    }
+    case "do":
+      return { ...base, kind: "do", next: target(step.branches[0]) };
+    case "sort":
+      return { ...base, kind: "sort", fact: step.fact ?? "", ...sorted(step, of, world) };
+    case "use": {
+      const routine = step.routine && world.routines.get(step.routine.id);
+      const outcomes = branches().map((branch) => {
+        const say = step.branches.find(({ id }) => id === branch.id)?.say ?? routine?.outcomes.get(branch.id)?.say;
+        return say ? { ...branch, say: inlineHtml(say) } : branch;
+      });
+      return { ...base, kind: "use", routine: step.routine?.id ?? "", outcomes };
+    }
+    case "found": {
+      const next = step.branches[0];
+      return {
+        ...base,
+        kind: "found",
+        cause: step.cause?.id ?? "",
+        ...(next?.to === undefined ? {} : { next: target(next) }),
+        leaves,
+      };
+    }
+    case "stop":
+      return {
+        ...base,
+        kind: "stop",
+        stopKind: step.stopKind ?? "hand-over",
+        ...(step.call ? { call: step.call.id } : {}),
+        leaves,
+      };
+    default:
+      return step.kind satisfies never;
+  }
+}
+
+function titleOf(step: Step, world: World): C.InlineHtml {
+  if (step.kind === "found")
+    return inlineHtml(step.say ?? world.catalogs.causes.get(step.title)?.entry.title ?? step.title);
+  if (step.kind === "use") {
+    const routine = world.routines.get(step.title);
+    return inlineHtml(routine?.data.title ?? step.title);
+  }
+  if (step.kind === "sort") return words(step.fact ?? "");
+  return inlineHtml(step.title);
+}
+
+function emitBranch(branch: LinkedBranch, of: Procedure, world: World): C.Branch {
+  const families = familiesFor(branch.onlyFor, of, world);
+  const say = branch.say ? inlineHtml(branch.say) : words(branch.id);
+  return { id: branch.id, say, ...target(branch), ...(families ? { families } : {}) };
+}
+
+function target(branch: LinkedBranch | undefined): C.Target {
+  if (branch?.again) return { again: { to: branch.again.to, atMost: branch.again.atMost, else: branch.again.else } };
+  return { to: branch?.to ?? "" };
+}
+
+function sorted(step: Step, of: Procedure, world: World): Pick<C.SortStep, "byFamily" | "cases"> {
+  const byFamily: Record<string, string> = {};
+  const families = servedBy(of, world);
+  const otherwise = step.branches.find(({ value }) => value === undefined);
+  const cases = step.branches.map((branch) => {
+    const having = families.filter((family) => {
+      const fact = world.catalogs.equipment.get(family)?.entry.facts[step.fact ?? ""];
+      const chosen =
+        step.branches.find(({ value }) => fact !== undefined && value === String(fact)) ??
+        (fact === undefined ? undefined : otherwise);
+      return chosen === branch;
+    });
+    for (const family of having) byFamily[family] = branch.to ?? "";
+    return { value: branch.value ?? "else", to: branch.to ?? "", families: having };
+  });
+  return { byFamily, cases };
+}
+
+function servedBy(of: Procedure, world: World): string[] {
+  return of.kind === "tree" ? ids(of.serves) : [...world.catalogs.equipment.keys()];
+}
+function familiesFor(condition: Condition | undefined, of: Procedure, world: World): string[] | undefined {
+  if (!condition) return undefined;
+  return servedBy(of, world).filter((id) => holds(condition, id, world.catalogs.equipment.get(id)?.entry.facts ?? {}));
+}
+
+function notes(list: readonly Note[], world: World): C.CompiledNote[] {
+  return list.map(({ hazard, note }) => ({
+    hazard: hazard.id,
+    note: blockHtml(note ?? world.catalogs.hazards.get(hazard.id)?.entry.precaution ?? ""),
+  }));
+}
+function ids(refs: readonly Ref[]): string[] {
+  return refs.map(({ id }) => id);
+}
+function mentioned(lists: readonly (readonly Ref[])[]): string[] {
+  return [...new Set(lists.flatMap(ids))];
+}
+/** An id as words, for an answer that has none of its own. */
+function words(id: string): string {
+  const text = id.replaceAll("-", " ");
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+function mapValues<T, U>(map: Readonly<Record<string, T>>, change: (value: T) => U): Record<string, U> {
+  return Object.fromEntries(Object.entries(map).map(([key, value]) => [key, change(value)]));
+}
+function entries<T, U>(
+  map: ReadonlyMap<string, { readonly id: string; readonly entry: T }>,
+  change: (entry: T, id: string) => U,
+): Record<string, U> {
+  return Object.fromEntries([...map.values()].map(({ id, entry }) => [id, change(entry, id)]));
+}
+/** `{key: change(value)}`, or nothing where there is no value. */
+function optional<K extends string, T>(
+  key: K,
+  value: string | undefined,
+  change: (value: string) => T,
+): { [P in K]?: T } {
+  return value === undefined ? {} : ({ [key]: change(value) } as { [P in K]?: T });
+}

@@ -1,0 +1,43 @@
+/* Generated from the listing of compiler/checks by `npm run generate`. Don't edit. */
+import type { Rule } from "../5-analyse/rule.ts";
+import caseMissing from "./case-missing.ts";
+import caseUnused from "./case-unused.ts";
+import deadEnd from "./dead-end.ts";
+import duplicateId from "./duplicate-id.ts";
+import impossibleBranch from "./impossible-branch.ts";
+import invalidFormula from "./invalid-formula.ts";
+import invalidShape from "./invalid-shape.ts";
+import invalidYaml from "./invalid-yaml.ts";
+import loopWithoutLimit from "./loop-without-limit.ts";
+import missingPicture from "./missing-picture.ts";
+import missingSafetyNote from "./missing-safety-note.ts";
+import rangeGap from "./range-gap.ts";
+import rangeOverlap from "./range-overlap.ts";
+import staleReview from "./stale-review.ts";
+import unitMismatch from "./unit-mismatch.ts";
+import unknownReference from "./unknown-reference.ts";
+import unreachableStep from "./unreachable-step.ts";
+import unsafeInput from "./unsafe-input.ts";
+import unusedEntry from "./unused-entry.ts";
+
+export const rules: readonly Rule[] = [
+  caseMissing,
+  caseUnused,
+  deadEnd,
+  duplicateId,
+  impossibleBranch,
+  invalidFormula,
+  invalidShape,
+  invalidYaml,
+  loopWithoutLimit,
+  missingPicture,
+  missingSafetyNote,
+  rangeGap,
+  rangeOverlap,
+  staleReview,
+  unitMismatch,
+  unknownReference,
+  unreachableStep,
+  unsafeInput,
+  unusedEntry,
+];

@@ -1,0 +1,79 @@
+/** Checks a base and puts a site in a folder, all or nothing. */
+
+import { spawn } from "node:child_process";
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { basename, dirname, join, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+import { emit } from "../6-emit/emit.ts";
+import type { Compiler, Input } from "../compile.ts";
+import { UsageError } from "./usage-error.ts";
+
+/** Says that a folder was made by this command and may be replaced by it. */
+const MARK = "headwater-site.json";
+
+/**
+ * The folder is replaced in one move when the new site is whole; until then, and if anything goes wrong, the old one
+ * stays as it was.
+ *
+ * @throws UsageError when `out` is a folder that this command did not make.
+ */
+export async function buildInto(
+  out: string,
+  base: { readonly compiler: Compiler; readonly input: Input; readonly folder: string; readonly today: string },
+  live: boolean,
+): Promise<void> {
+  const target = resolve(out);
+  guard(target, base.folder);
+  mkdirSync(dirname(target), { recursive: true });
+  const fresh = mkdtempSync(join(dirname(target), `.${basename(target)}-`));
+  const data = mkdtempSync(join(tmpdir(), "headwater-"));
+  try {
+    const { world, trees } = base.compiler.linked(base.input);
+    const compiled = join(data, "base.json");
+    writeFileSync(compiled, JSON.stringify(emit(world, trees, base.today)));
+    await runSite(compiled, fresh, live);
+    if (existsSync(join(base.folder, "pictures")))
+      cpSync(join(base.folder, "pictures"), join(fresh, "pictures"), { recursive: true, dereference: true });
+    writeFileSync(
+      join(fresh, MARK),
+      `${JSON.stringify({ format: 1, base: world.manifest?.data.base, builtOn: base.today })}\n`,
+    );
+    const old = `${fresh}-old`;
+    if (existsSync(target)) renameSync(target, old);
+    renameSync(fresh, target);
+    rmSync(old, { recursive: true, force: true });
+  } finally {
+    rmSync(fresh, { recursive: true, force: true });
+    rmSync(data, { recursive: true, force: true });
+  }
+}
+
+function guard(target: string, folder: string): void {
+  if (resolve(folder) === target || resolve(folder).startsWith(`${target}/`))
+    throw new UsageError("the site can't be put over the knowledge base itself; give another folder with --out");
+  if (!existsSync(target)) return;
+  const held = readdirSync(target);
+  if (held.length > 0 && !held.includes(MARK))
+    throw new UsageError(
+      `${target} holds something else than a site made by headwater; give an empty or new folder with --out`,
+    );
+}
+
+/** A process of its own: the site's build keeps caches that must not outlive it, and may use another core. */
+function runSite(compiled: string, out: string, live: boolean): Promise<void> {
+  const script = fileURLToPath(new URL("../../site/build.ts", import.meta.url));
+  const child = spawn(process.execPath, [script, compiled, out, ...(live ? ["--live"] : [])], {
+    stdio: ["ignore", "pipe", "pipe"],
+    env: { ...process.env, ASTRO_TELEMETRY_DISABLED: "1" },
+  });
+  let said = "";
+  for (const stream of [child.stdout, child.stderr])
+    stream.setEncoding("utf8").on("data", (text: string) => {
+      said = (said + text).slice(-20_000);
+    });
+  return new Promise((done, fail) => {
+    child.on("error", fail);
+    child.on("close", (code) => (code === 0 ? done() : fail(new Error(`the site could not be built\n${said}`))));
+  });
+}

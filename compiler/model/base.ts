@@ -1,0 +1,177 @@
+/** The linked base: short forms written out, ids checked, each part with the place it came from. */
+import type {
+  Catalog,
+  Cause,
+  Contact,
+  Fact,
+  Family,
+  Hazard,
+  Manifest,
+  Part,
+  Routine,
+  Source,
+  State,
+  Symptom,
+  Tool,
+  Tree,
+} from "./format.ts";
+import type { CatalogFile, ManifestFile, RoutineFile, TreeFile } from "./parsed.ts";
+import type { Place } from "./source.ts";
+
+export type Section = Exclude<keyof Catalog, "format" | "accept">;
+export type EntryOf<S extends Section> = {
+  symptoms: Symptom;
+  causes: Cause;
+  equipment: Family;
+  states: State;
+  hazards: Hazard;
+  tools: Tool;
+  parts: Part;
+  contacts: Contact;
+  sources: Source;
+}[S];
+
+export interface Entry<S extends Section = Section> {
+  readonly id: string;
+  readonly at: Place;
+  readonly file: CatalogFile;
+  readonly entry: EntryOf<S>;
+}
+
+export type Catalogs = { readonly [S in Section]: ReadonlyMap<string, Entry<S>> };
+
+/** Everything that trees refer to. Built once; every tree is linked and analysed against it, independently of others. */
+export interface World {
+  readonly manifest: { readonly file: ManifestFile; readonly data: Manifest } | undefined;
+  readonly catalogs: Catalogs;
+  /** Ids that are declared in files which broke their schema: known, but without content. */
+  readonly declared: Readonly<Record<Section | "routines", ReadonlySet<string>>>;
+  readonly routines: ReadonlyMap<string, Procedure>;
+  /** Paths of the files below `pictures/`. */
+  readonly pictures: ReadonlySet<string>;
+}
+
+/** A name that stands somewhere in a file and is known to exist. */
+export interface Ref {
+  readonly id: string;
+  readonly at: Place;
+}
+
+export interface Note {
+  readonly hazard: Ref;
+  /** The author's own words; else the catalog's precaution stands. */
+  readonly note: string | undefined;
+}
+
+/** `only-for`: families, or facts of which each must have one of the values. */
+export type Condition =
+  | { readonly kind: "families"; readonly families: ReadonlySet<string>; readonly at: Place }
+  | { readonly kind: "facts"; readonly facts: ReadonlyMap<string, readonly Fact[]>; readonly at: Place };
+
+export interface Again {
+  readonly to: string;
+  readonly atMost: number;
+  readonly else: string;
+}
+
+/**
+ * One way on from a step. `to` is a step id, `done`, or in a routine an outcome; undefined where the author names none.
+ * A branch whose target is not known is left out of the step, and the step is marked `incomplete`.
+ */
+export interface Branch {
+  /** Answer, range, outcome or case id; `then` where there is only one way on. */
+  readonly id: string;
+  readonly at: Place;
+  readonly say: string | undefined;
+  readonly to: string | undefined;
+  /** Set on a bounded repeat; then `to` is the step to go back to. */
+  readonly again: Again | undefined;
+  readonly onlyFor: Condition | undefined;
+  /** Of a `measure`: from included, below not, in the value's unit; infinite where left out. */
+  readonly range: { readonly from: number; readonly below: number } | undefined;
+  /** Of a `sort`: the value of the fact; undefined on `else`. */
+  readonly value: string | undefined;
+}
+
+export interface Reading {
+  readonly id: string;
+  readonly ask: string;
+  readonly unit: string;
+  readonly between: readonly [number, number];
+}
+
+/** Product over product of readings and constants, times the factor from the readings' units to the value's. */
+export interface Value {
+  readonly name: string;
+  readonly unit: string;
+  readonly times: readonly Operand[];
+  readonly over: readonly Operand[];
+  readonly scale: number;
+}
+export type Operand = { readonly reading: string } | { readonly constant: number };
+
+export type StepKind = "look" | "measure" | "do" | "sort" | "use" | "found" | "stop";
+
+export interface Step {
+  /** Unique in its procedure; those of remedies and proofs are made of the `found` step's id with `--`. */
+  readonly id: string;
+  readonly kind: StepKind;
+  /** The `found` step that this remedy or proof step belongs to. */
+  readonly of: string | undefined;
+  readonly isProof: boolean;
+  readonly at: Place;
+  /** The words behind the kind: question, work, cause's id and so on. */
+  readonly title: string;
+  readonly titleAt: Place;
+  readonly how: string | undefined;
+  readonly why: string | undefined;
+  readonly minutes: number | undefined;
+  readonly tools: readonly Ref[];
+  readonly parts: readonly Ref[];
+  readonly needs: readonly Ref[];
+  readonly sets: readonly Ref[];
+  readonly clears: readonly Ref[];
+  readonly hazards: readonly Ref[];
+  readonly notes: readonly Note[];
+  readonly onlyFor: Condition | undefined;
+  readonly picture: { readonly file: string; readonly alt: string } | undefined;
+  readonly branches: readonly Branch[];
+  /** True when a branch had to be left out because its target is not known. */
+  readonly incomplete: boolean;
+  readonly readings: readonly Reading[];
+  readonly value: Value | undefined;
+  /** Of a `sort`. */
+  readonly fact: string | undefined;
+  /** Of a `use`; undefined when the routine is not known or broken. */
+  readonly routine: Ref | undefined;
+  /** Of a `found`. */
+  readonly cause: Ref | undefined;
+  readonly say: string | undefined;
+  /** Of a `stop`. */
+  readonly stopKind: "normal" | "elsewhere" | "hand-over" | undefined;
+  readonly call: Ref | undefined;
+  /** Of `found` and `stop`. */
+  readonly leaves: readonly { readonly state: Ref; readonly reason: string }[];
+}
+
+/** A tree or a routine, in one form. */
+export interface Procedure {
+  readonly kind: "tree" | "routine";
+  readonly id: string;
+  readonly file: TreeFile | RoutineFile;
+  readonly data: Tree | Routine;
+  readonly at: Place;
+  /** Undefined when the first step is not known. */
+  readonly start: string | undefined;
+  readonly notes: readonly Note[];
+  readonly needs: readonly Ref[];
+  readonly steps: ReadonlyMap<string, Step>;
+  /** Of a routine: outcome id to its place and words. Empty for a tree. */
+  readonly outcomes: ReadonlyMap<string, { readonly at: Place; readonly say: string | undefined }>;
+  /** Families of a tree; for a routine those of every tree that uses it are asked for one by one. */
+  readonly serves: readonly Ref[];
+  /** True when some step is incomplete: then nothing may be said about what can't be reached. */
+  readonly incomplete: boolean;
+  /** Every catalog entry and routine named here, as `section/id`. */
+  readonly mentions: ReadonlySet<string>;
+}

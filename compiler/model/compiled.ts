@@ -1,0 +1,224 @@
+/**
+ * The compiled base: what the compiler emits and the site reads. Plain JSON, no spans, no references into source files.
+ *
+ * Every `Html` string was made from CommonMark by the compiler; raw HTML and unsafe links were refused before, so it may
+ * be inserted as it is. Everything else is plain text and must be escaped.
+ */
+import type { Fact } from "./format.ts";
+
+/** HTML made by the compiler from CommonMark: block level (`<p>`, lists). */
+export type Html = string;
+/** HTML made by the compiler from CommonMark, phrasing content only: fit for a heading, a label, a link. */
+export type InlineHtml = string;
+
+export interface CompiledBase {
+  readonly format: 1;
+  readonly base: string;
+  readonly title: InlineHtml;
+  readonly owner: InlineHtml;
+  /** BCP 47 tag of the texts. */
+  readonly language: string;
+  /** Defers to codes, manuals and licences; belongs on every tree page. */
+  readonly notice: Html;
+  /** The day this was compiled, as the caller gave it: YYYY-MM-DD. */
+  readonly compiledOn: string;
+  readonly areas: Readonly<Record<string, InlineHtml>>;
+  readonly families: Readonly<Record<string, CompiledFamily>>;
+  readonly symptoms: Readonly<Record<string, CompiledSymptom>>;
+  readonly causes: Readonly<Record<string, CompiledCause>>;
+  readonly states: Readonly<Record<string, CompiledState>>;
+  readonly hazards: Readonly<Record<string, CompiledHazard>>;
+  readonly tools: Readonly<Record<string, CompiledThing>>;
+  readonly parts: Readonly<Record<string, CompiledThing>>;
+  readonly contacts: Readonly<Record<string, CompiledContact>>;
+  /** By id. Only routines without a fault are here. */
+  readonly routines: Readonly<Record<string, CompiledRoutine>>;
+  /** Ordered by id. */
+  readonly trees: readonly CompiledTree[];
+}
+
+export interface CompiledFamily {
+  readonly title: InlineHtml;
+  readonly what?: Html;
+  /** How to recognise it by what one sees. */
+  readonly looks: Html;
+  readonly area: string;
+  readonly facts: Readonly<Record<string, Fact>>;
+}
+export interface CompiledSymptom {
+  readonly title: InlineHtml;
+  /** What customers say: plain text, for the search. */
+  readonly says: readonly string[];
+  readonly area: string;
+  readonly what?: Html;
+  /** Ids of the trees for this symptom. */
+  readonly trees: readonly string[];
+}
+export interface CompiledCause {
+  readonly title: InlineHtml;
+  readonly what: Html;
+  readonly consequence?: Html;
+}
+export interface CompiledState {
+  readonly title: InlineHtml;
+  readonly means: Html;
+  /** What is true while it does not hold. */
+  readonly without: Html;
+  readonly mustClear: boolean;
+}
+export type SignalWord = "danger" | "warning" | "caution" | "notice";
+export interface CompiledHazard {
+  readonly title: InlineHtml;
+  readonly signal: SignalWord;
+  /** ISO 7010 code, such as W012. */
+  readonly sign?: string;
+  readonly consequence: Html;
+  readonly precaution: Html;
+}
+export interface CompiledThing {
+  readonly title: InlineHtml;
+  readonly what?: Html;
+}
+export interface CompiledContact {
+  readonly title: InlineHtml;
+  readonly reach?: Html;
+  readonly when?: Html;
+}
+
+/** A caution at a step: the hazard's entry, and this step's own words for how to avoid it (else the catalog's). */
+export interface CompiledNote {
+  readonly hazard: string;
+  readonly note: Html;
+}
+
+interface Procedure {
+  readonly id: string;
+  readonly title: InlineHtml;
+  readonly summary?: Html;
+  readonly reviewed: { readonly on: string; readonly by: string };
+  /** Id of the first step. */
+  readonly start: string;
+  /** Cautions for the whole procedure, shown before its first step. */
+  readonly notes: readonly CompiledNote[];
+  /**
+   * All steps in the order of the file, remedies and proofs in place behind their `found` step (they carry `of`).
+   * Ids are unique within the procedure and fit for an HTML id; those made by the compiler contain `--`.
+   */
+  readonly steps: readonly CompiledStep[];
+}
+export interface CompiledTree extends Procedure {
+  readonly symptom: string;
+  /** Family ids this tree serves, in the author's order. */
+  readonly serves: readonly string[];
+  /** Ids of all routines that this tree uses, directly or not, in the order of first use. */
+  readonly routines: readonly string[];
+  /** Tools and parts of all steps and routines, in the order of first mention. */
+  readonly tools: readonly string[];
+  readonly parts: readonly string[];
+  readonly causes: Readonly<Record<string, { readonly likelihood: number; readonly basis?: Html }>>;
+}
+export interface CompiledRoutine extends Procedure {
+  /** States that must hold before it begins. */
+  readonly needs: readonly string[];
+  /** Outcome id to what it means. A routine with the single outcome `done` has just that. */
+  readonly outcomes: Readonly<Record<string, InlineHtml>>;
+}
+
+/** Where a branch leads. `to` is a step id of the same procedure, in a routine an outcome id, in a tree's proof `done`. */
+export type Target =
+  | { readonly to: string }
+  | {
+      readonly again: {
+        readonly to: string;
+        readonly atMost: number;
+        readonly else: string;
+      };
+    };
+
+interface StepBase {
+  readonly id: string;
+  /** The `found` step that this remedy or proof step belongs to. */
+  readonly of?: string;
+  readonly title: InlineHtml;
+  readonly how?: Html;
+  readonly why?: Html;
+  readonly minutes?: number;
+  readonly tools: readonly string[];
+  readonly parts: readonly string[];
+  readonly needs: readonly string[];
+  readonly sets: readonly string[];
+  readonly clears: readonly string[];
+  readonly notes: readonly CompiledNote[];
+  /** Family ids this step is for; absent: all that the procedure serves. */
+  readonly families?: readonly string[];
+  /** Address below the base's `pictures` folder. */
+  readonly picture?: { readonly file: string; readonly alt: string };
+}
+export type Branch = Target & {
+  /** Answer, range or outcome id; unique within the step. */
+  readonly id: string;
+  readonly say: InlineHtml;
+  /** Family ids this branch is for; absent: all. */
+  readonly families?: readonly string[];
+};
+export interface LookStep extends StepBase {
+  readonly kind: "look";
+  /** In a proof the ids are `fixed` and `not-fixed`. */
+  readonly answers: readonly Branch[];
+}
+export interface CompiledReading {
+  readonly id: string;
+  readonly ask: InlineHtml;
+  readonly unit: string;
+  readonly between: readonly [number, number];
+}
+/** `reading` alone; or a product or ratio of operands, each a reading or a constant; times `scale` (100 for percent). */
+export interface CompiledValue {
+  readonly name: string;
+  /** Unit in which the result is shown and in which the ranges are given. */
+  readonly unit: string;
+  readonly times: readonly Operand[];
+  readonly over: readonly Operand[];
+  /** From the readings' units to the value's unit. */
+  readonly scale: number;
+}
+export type Operand = { readonly reading: string } | { readonly constant: number };
+export interface MeasureStep extends StepBase {
+  readonly kind: "measure";
+  readonly readings: readonly CompiledReading[];
+  readonly value: CompiledValue;
+  /** `from` is included, `below` is not; in the value's unit. */
+  readonly ranges: readonly (Branch & { readonly from?: number; readonly below?: number })[];
+}
+export interface DoStep extends StepBase {
+  readonly kind: "do";
+  readonly next: Target;
+}
+export interface SortStep extends StepBase {
+  readonly kind: "sort";
+  readonly fact: string;
+  /** Evaluated for every family: family id to step id. Families missing here can't come this way. */
+  readonly byFamily: Readonly<Record<string, string>>;
+  /** For readers without script: the values and where they lead. `families` lists who has the value. */
+  readonly cases: readonly { readonly value: string; readonly to: string; readonly families: readonly string[] }[];
+}
+export interface UseStep extends StepBase {
+  readonly kind: "use";
+  readonly routine: string;
+  /** One branch per outcome of the routine; its id is the outcome's id. */
+  readonly outcomes: readonly Branch[];
+}
+export interface FoundStep extends StepBase {
+  readonly kind: "found";
+  readonly cause: string;
+  /** First remedy step, else the proof, else the `then`; absent: this is an end. */
+  readonly next?: Target;
+  readonly leaves: Readonly<Record<string, Html>>;
+}
+export interface StopStep extends StepBase {
+  readonly kind: "stop";
+  readonly stopKind: "normal" | "elsewhere" | "hand-over";
+  readonly call?: string;
+  readonly leaves: Readonly<Record<string, Html>>;
+}
+export type CompiledStep = LookStep | MeasureStep | DoStep | SortStep | UseStep | FoundStep | StopStep;

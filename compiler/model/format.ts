@@ -1,0 +1,1199 @@
+/* Generated from schema/*.json by `npm run generate`. Don't edit. */
+/**
+ * The version of this format. Always 1.
+ */
+export type Format = 1;
+/**
+ * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+ */
+export type Text = string;
+/**
+ * Warnings that are accepted in this file, each with its reason.
+ *
+ * @minItems 1
+ */
+export type Accept = {
+  /**
+   * The rule whose warning is accepted. Errors and everything about safety can't be accepted.
+   */
+  rule: "unused-entry" | "stale-review" | "impossible-branch" | "case-unused";
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  about?: string;
+  /**
+   * The reason, for the next reviewer.
+   */
+  because: string;
+}[];
+/**
+ * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+ */
+export type Id = string;
+/**
+ * The value of an equipment fact: a word, a number, true or false.
+ */
+export type Fact = string | number | boolean;
+/**
+ * A caution shown before the step: the id of a hazard (its catalog precaution is shown), or an entry with a note of its own.
+ */
+export type SafetyNote = Id | SafetyEntry;
+/**
+ * Limits this to some kinds of equipment: a list of equipment families, or facts that the family must have, such as {drive: motor}. A `do` step that is not for a family is passed over for it.
+ */
+export type OnlyFor = FamilyList | FactConditions;
+/**
+ * Equipment families, by id.
+ *
+ * @minItems 1
+ */
+export type FamilyList = Id[];
+/**
+ * Any of these values.
+ *
+ * @minItems 1
+ */
+export type FactList = Fact[];
+/**
+ * Steps done one after the other. A plain sentence is a `do` step.
+ *
+ * @minItems 1
+ * @maxItems 40
+ */
+export type Sequence = (Text | SequenceDo | SequenceUse)[];
+/**
+ * One step of a routine: look, measure, do, sort, use or stop.
+ */
+export type RoutineStep = Look | Measure | Do | Sort | Use | Stop;
+/**
+ * Where this answer leads: a step id, or an entry with the words of the answer and `then` (or `again`).
+ */
+export type Answer = Id | AnswerEntry;
+/**
+ * A unit of measurement, such as L/min, gpm, psi, kPa, mg/L, gpg, °C, s, min, %, or 1 for a plain number.
+ */
+export type Unit = string;
+/**
+ * Any of these.
+ *
+ * @minItems 1
+ */
+export type IdList = Id[];
+/**
+ * One step. Its kind is the word it begins with: look, measure, do, sort, use, found or stop.
+ */
+export type Step = Look | Measure | Do | Sort | Use | Found | Stop;
+/**
+ * How to mend it: the id of a routine, or steps in place, done one after the other.
+ */
+export type Remedy = Id | Sequence;
+/**
+ * The proof that the fault is gone: a look with `fixed` and `not-fixed`, or a measurement with ranges. Only a proof may lead to `done`.
+ */
+export type Prove = ProveLook | ProveMeasure;
+
+/**
+ * All kinds of files of a knowledge base.
+ */
+export interface FormatFiles {
+  manifest: Manifest;
+  catalog: Catalog;
+  routine: Routine;
+  tree: Tree;
+}
+/**
+ * headwater.yaml: what this knowledge base is and the rules that hold for all of it.
+ */
+export interface Manifest {
+  format: Format;
+  /**
+   * The id of this knowledge base.
+   */
+  base: string;
+  /**
+   * Its name, shown on every page.
+   */
+  title: string;
+  /**
+   * Who keeps it.
+   */
+  owner: string;
+  /**
+   * The language of the texts, such as en or en-CA.
+   */
+  language: string;
+  /**
+   * Shown on every tree: which codes, manuals and licences come before this procedure.
+   */
+  notice: string;
+  /**
+   * The areas of work, by id, with their names.
+   */
+  areas: {
+    [k: string]: Text;
+  };
+  /**
+   * After how many days a review is stale. 365 when left out.
+   */
+  "review-every"?: number;
+  accept?: Accept;
+}
+/**
+ * catalog/*.yaml: entries that trees and routines refer to by id. A catalog may be spread over any number of files.
+ */
+export interface Catalog {
+  format: Format;
+  /**
+   * What goes wrong, as the customer tells it.
+   */
+  symptoms?: {
+    [k: string]: Symptom;
+  };
+  /**
+   * What is really wrong.
+   */
+  causes?: {
+    [k: string]: Cause;
+  };
+  /**
+   * The kinds of equipment.
+   */
+  equipment?: {
+    [k: string]: Family;
+  };
+  /**
+   * What can be true of the house or the unit while work goes on.
+   */
+  states?: {
+    [k: string]: State;
+  };
+  /**
+   * What can hurt.
+   */
+  hazards?: {
+    [k: string]: Hazard;
+  };
+  /**
+   * Tools.
+   */
+  tools?: {
+    [k: string]: Tool;
+  };
+  /**
+   * Parts.
+   */
+  parts?: {
+    [k: string]: Part;
+  };
+  /**
+   * People to call, by role.
+   */
+  contacts?: {
+    [k: string]: Contact;
+  };
+  /**
+   * Publications that figures come from.
+   */
+  sources?: {
+    [k: string]: Source;
+  };
+  accept?: Accept;
+}
+export interface Symptom {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * What customers say, in their words. The symptom is found by these.
+   *
+   * @minItems 1
+   */
+  says: Text[];
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  area: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  what?: string;
+}
+export interface Cause {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  what: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  consequence?: string;
+  /**
+   * The symptoms it can produce.
+   *
+   * @minItems 1
+   */
+  symptoms: Id[];
+}
+export interface Family {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  what?: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  looks: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  area: string;
+  /**
+   * What changes the work, such as {drive: motor, pistons: 2}. Steps sort by these.
+   */
+  facts: {
+    [k: string]: Fact;
+  };
+}
+export interface State {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  means: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  without: string;
+  /**
+   * Hazards that are raised by a step that brings this state about.
+   */
+  raises?: Id[];
+  /**
+   * Whether it must be cleared at the end of a visit. True when left out.
+   */
+  "must-clear"?: boolean;
+}
+export interface Hazard {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * The signal word of ANSI Z535.6. danger: will kill or seriously injure. warning: could. caution: could injure lightly. notice: damage only.
+   */
+  signal: "danger" | "warning" | "caution" | "notice";
+  /**
+   * The code of the ISO 7010 sign, such as W012 for electricity.
+   */
+  sign?: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  consequence: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  precaution: string;
+  /**
+   * Words in a step's text that raise this hazard. Whole words; a star at the end matches any ending.
+   */
+  words?: string[];
+}
+export interface Tool {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  what?: string;
+  /**
+   * Hazards that come with using it.
+   */
+  raises?: Id[];
+}
+export interface Part {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  what?: string;
+  /**
+   * Hazards that come with handling it.
+   */
+  raises?: Id[];
+}
+export interface Contact {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  reach?: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  when?: string;
+}
+export interface Source {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  by?: string;
+  /**
+   * The year of the edition.
+   */
+  year?: number;
+}
+/**
+ * A sequence used by many trees, with named outcomes.
+ */
+export interface Routine {
+  format: Format;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  routine: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  summary?: string;
+  reviewed: Reviewed;
+  /**
+   * States that must hold before the routine begins.
+   */
+  needs?: Id[];
+  /**
+   * Cautions that hold for the whole routine, shown at its beginning.
+   *
+   * @minItems 1
+   */
+  safety?: SafetyNote[];
+  /**
+   * The ways this routine can end, each with a few words. Left out, it has the single outcome `done`.
+   */
+  outcomes?: {
+    [k: string]: Text | OutcomeEntry;
+  };
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  start?: string;
+  /**
+   * Steps by id; or a list, done from top to bottom, that ends in `done`.
+   */
+  steps: Sequence | RoutineSteps;
+  accept?: Accept;
+}
+/**
+ * The last review by somebody who does this work.
+ */
+export interface Reviewed {
+  /**
+   * The day of the last review.
+   */
+  on: string;
+  /**
+   * Who reviewed it: a role is enough.
+   */
+  by: string;
+}
+/**
+ * A caution with words of its own.
+ */
+export interface SafetyEntry {
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  hazard: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  note?: string;
+}
+/**
+ * An outcome in full.
+ */
+export interface OutcomeEntry {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  say: string;
+}
+/**
+ * Something to do, in a sequence.
+ */
+export interface SequenceDo {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  do: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  how?: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  why?: string;
+  /**
+   * How long the step takes, in minutes.
+   */
+  minutes?: number;
+  /**
+   * Tools needed, from the catalog.
+   */
+  tools?: Id[];
+  /**
+   * Parts used, from the catalog.
+   */
+  parts?: Id[];
+  /**
+   * States that must hold before this step: on every way that leads here.
+   */
+  needs?: Id[];
+  /**
+   * States that hold after this step.
+   */
+  sets?: Id[];
+  /**
+   * States that no longer hold after this step.
+   */
+  clears?: Id[];
+  /**
+   * Hazards of this step. Those that its states, tools, parts and words raise need not be repeated.
+   */
+  hazards?: Id[];
+  /**
+   * Cautions, shown before the step.
+   *
+   * @minItems 1
+   */
+  safety?: SafetyNote[];
+  "only-for"?: OnlyFor;
+  picture?: Picture;
+}
+/**
+ * Facts that the family must have; a list means any of these.
+ */
+export interface FactConditions {
+  [k: string]: Fact | FactList;
+}
+/**
+ * A drawing for this step.
+ */
+export interface Picture {
+  /**
+   * A file in the base's `pictures` folder.
+   */
+  file: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  alt: string;
+}
+/**
+ * A routine, in a sequence.
+ */
+export interface SequenceUse {
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  use: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  how?: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  why?: string;
+  /**
+   * How long the step takes, in minutes.
+   */
+  minutes?: number;
+  /**
+   * Tools needed, from the catalog.
+   */
+  tools?: Id[];
+  /**
+   * Parts used, from the catalog.
+   */
+  parts?: Id[];
+  /**
+   * States that must hold before this step: on every way that leads here.
+   */
+  needs?: Id[];
+  /**
+   * States that hold after this step.
+   */
+  sets?: Id[];
+  /**
+   * States that no longer hold after this step.
+   */
+  clears?: Id[];
+  /**
+   * Hazards of this step. Those that its states, tools, parts and words raise need not be repeated.
+   */
+  hazards?: Id[];
+  /**
+   * Cautions, shown before the step.
+   *
+   * @minItems 1
+   */
+  safety?: SafetyNote[];
+  "only-for"?: OnlyFor;
+}
+/**
+ * Steps by id.
+ */
+export interface RoutineSteps {
+  [k: string]: RoutineStep;
+}
+/**
+ * A check by the senses: the reader looks and picks an answer.
+ */
+export interface Look {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  look: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  how?: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  why?: string;
+  /**
+   * How long the step takes, in minutes.
+   */
+  minutes?: number;
+  /**
+   * Tools needed, from the catalog.
+   */
+  tools?: Id[];
+  /**
+   * Parts used, from the catalog.
+   */
+  parts?: Id[];
+  /**
+   * States that must hold before this step: on every way that leads here.
+   */
+  needs?: Id[];
+  /**
+   * States that hold after this step.
+   */
+  sets?: Id[];
+  /**
+   * States that no longer hold after this step.
+   */
+  clears?: Id[];
+  /**
+   * Hazards of this step. Those that its states, tools, parts and words raise need not be repeated.
+   */
+  hazards?: Id[];
+  /**
+   * Cautions, shown before the step.
+   *
+   * @minItems 1
+   */
+  safety?: SafetyNote[];
+  "only-for"?: OnlyFor;
+  picture?: Picture;
+  answers: Answers;
+}
+/**
+ * The possible answers. At least one.
+ */
+export interface Answers {
+  [k: string]: Answer;
+}
+/**
+ * An answer in full.
+ */
+export interface AnswerEntry {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  say?: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  then?: string;
+  again?: Again;
+  "only-for"?: OnlyFor;
+}
+/**
+ * A bounded repeat: the only way in which a step may lead back to an earlier one.
+ */
+export interface Again {
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  step: string;
+  /**
+   * How often the reader may be sent back from here on one visit.
+   */
+  "at-most": number;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  else: string;
+}
+/**
+ * A check by measuring: the reader types readings, the value is computed and compared with the ranges.
+ */
+export interface Measure {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  measure: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  how?: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  why?: string;
+  /**
+   * How long the step takes, in minutes.
+   */
+  minutes?: number;
+  /**
+   * Tools needed, from the catalog.
+   */
+  tools?: Id[];
+  /**
+   * Parts used, from the catalog.
+   */
+  parts?: Id[];
+  /**
+   * States that must hold before this step: on every way that leads here.
+   */
+  needs?: Id[];
+  /**
+   * States that hold after this step.
+   */
+  sets?: Id[];
+  /**
+   * States that no longer hold after this step.
+   */
+  clears?: Id[];
+  /**
+   * Hazards of this step. Those that its states, tools, parts and words raise need not be repeated.
+   */
+  hazards?: Id[];
+  /**
+   * Cautions, shown before the step.
+   *
+   * @minItems 1
+   */
+  safety?: SafetyNote[];
+  "only-for"?: OnlyFor;
+  picture?: Picture;
+  readings: Readings;
+  value?: Value;
+  ranges: Ranges;
+}
+/**
+ * The numbers to type in, by name.
+ */
+export interface Readings {
+  [k: string]: Reading;
+}
+/**
+ * One number that the reader types in.
+ */
+export interface Reading {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  ask: string;
+  unit: Unit;
+  /**
+   * The lowest and the highest number that can be read at all, in this unit. Anything else is refused.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  between: number[];
+}
+/**
+ * What is computed from the readings: a name with a plain ratio or product (`leakage: treated / raw`), and the unit of the result. Needed only with more than one reading.
+ */
+export interface Value {
+  /**
+   * A unit of measurement, such as L/min, gpm, psi, kPa, mg/L, gpg, °C, s, min, %, or 1 for a plain number.
+   */
+  unit: string;
+  [k: string]: string;
+}
+/**
+ * What the value means and where it leads. The ranges may neither overlap nor leave a gap.
+ */
+export interface Ranges {
+  [k: string]: Range;
+}
+/**
+ * One range of the measured value and where it leads.
+ */
+export interface Range {
+  /**
+   * The lowest value of this range; it belongs to the range. Left out, everything below the upper end.
+   */
+  from?: number | string;
+  /**
+   * The end of this range; it does not belong to it. Left out, everything from the lower end up.
+   */
+  below?: number | string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  say?: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  then?: string;
+  again?: Again;
+  "only-for"?: OnlyFor;
+}
+/**
+ * Something to do.
+ */
+export interface Do {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  do: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  how?: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  why?: string;
+  /**
+   * How long the step takes, in minutes.
+   */
+  minutes?: number;
+  /**
+   * Tools needed, from the catalog.
+   */
+  tools?: Id[];
+  /**
+   * Parts used, from the catalog.
+   */
+  parts?: Id[];
+  /**
+   * States that must hold before this step: on every way that leads here.
+   */
+  needs?: Id[];
+  /**
+   * States that hold after this step.
+   */
+  sets?: Id[];
+  /**
+   * States that no longer hold after this step.
+   */
+  clears?: Id[];
+  /**
+   * Hazards of this step. Those that its states, tools, parts and words raise need not be repeated.
+   */
+  hazards?: Id[];
+  /**
+   * Cautions, shown before the step.
+   *
+   * @minItems 1
+   */
+  safety?: SafetyNote[];
+  "only-for"?: OnlyFor;
+  picture?: Picture;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  then?: string;
+  again?: Again;
+}
+/**
+ * A branch decided from the facts of the equipment.
+ */
+export interface Sort {
+  /**
+   * The equipment fact that decides, such as equipment.drive. The reader is not asked.
+   */
+  sort: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  why?: string;
+  "only-for"?: OnlyFor;
+  /**
+   * The values of the fact and the steps they lead to.
+   */
+  cases: {
+    [k: string]: Id;
+  };
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  else?: string;
+}
+/**
+ * Go through a routine and come back with one of its outcomes.
+ */
+export interface Use {
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  use: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  how?: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  why?: string;
+  /**
+   * How long the step takes, in minutes.
+   */
+  minutes?: number;
+  /**
+   * Tools needed, from the catalog.
+   */
+  tools?: Id[];
+  /**
+   * Parts used, from the catalog.
+   */
+  parts?: Id[];
+  /**
+   * States that must hold before this step: on every way that leads here.
+   */
+  needs?: Id[];
+  /**
+   * States that hold after this step.
+   */
+  sets?: Id[];
+  /**
+   * States that no longer hold after this step.
+   */
+  clears?: Id[];
+  /**
+   * Hazards of this step. Those that its states, tools, parts and words raise need not be repeated.
+   */
+  hazards?: Id[];
+  /**
+   * Cautions, shown before the step.
+   *
+   * @minItems 1
+   */
+  safety?: SafetyNote[];
+  "only-for"?: OnlyFor;
+  /**
+   * Where each outcome of the routine leads.
+   */
+  outcomes?: {
+    [k: string]: Answer;
+  };
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  then?: string;
+  again?: Again;
+}
+/**
+ * An end without a repair.
+ */
+export interface Stop {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  stop: string;
+  /**
+   * normal: nothing is wrong. elsewhere: the cause is not in this equipment. hand-over: somebody else must go on.
+   */
+  kind: "normal" | "elsewhere" | "hand-over";
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  how?: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  call?: string;
+  /**
+   * Hazards of this step. Those that its states, tools, parts and words raise need not be repeated.
+   */
+  hazards?: Id[];
+  /**
+   * Cautions that stay true at this end.
+   *
+   * @minItems 1
+   */
+  safety?: SafetyNote[];
+  "only-for"?: OnlyFor;
+  leaves?: Leaves;
+  picture?: Picture;
+}
+/**
+ * States that stay on after this end, each with its reason and what the customer was told.
+ */
+export interface Leaves {
+  [k: string]: Text;
+}
+/**
+ * The procedure for one symptom, from the complaint to a cause, a normal condition or a hand-over.
+ */
+export interface Tree {
+  format: Format;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  tree: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  symptom: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  summary?: string;
+  /**
+   * The equipment families this tree is written for. It is checked once for each.
+   *
+   * @minItems 1
+   */
+  serves: Id[];
+  reviewed: Reviewed;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  start: string;
+  /**
+   * Cautions that hold for the whole tree, shown at its beginning.
+   *
+   * @minItems 1
+   */
+  safety?: SafetyNote[];
+  /**
+   * The causes this tree can tell apart.
+   */
+  causes?: {
+    /**
+     * A cause as this tree sees it.
+     */
+    [k: string]: {
+      /**
+       * How often this cause is the one, relative to the others of this tree.
+       */
+      likelihood: number;
+      /**
+       * What this cause shows at each check: the id of the answer or range (or several). A check that is not named may show anything.
+       */
+      shows?: {
+        [k: string]: Id | IdList;
+      };
+      "only-for"?: OnlyFor;
+      /**
+       * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+       */
+      basis?: string;
+    };
+  };
+  /**
+   * The steps, by id. Their order in the file is the order on paper.
+   */
+  steps: {
+    [k: string]: Step;
+  };
+  accept?: Accept;
+}
+/**
+ * The cause is found: remedy and proof.
+ */
+export interface Found {
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  found: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  say?: string;
+  "only-for"?: OnlyFor;
+  /**
+   * Parts for the remedy, from the catalog.
+   */
+  parts?: Id[];
+  /**
+   * Tools for the remedy, from the catalog.
+   */
+  tools?: Id[];
+  remedy?: Remedy;
+  prove?: Prove;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  then?: string;
+  leaves?: Leaves;
+  picture?: Picture;
+}
+/**
+ * A proof by looking.
+ */
+export interface ProveLook {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  look: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  how?: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  why?: string;
+  /**
+   * How long the step takes, in minutes.
+   */
+  minutes?: number;
+  /**
+   * Tools needed, from the catalog.
+   */
+  tools?: Id[];
+  /**
+   * Parts used, from the catalog.
+   */
+  parts?: Id[];
+  /**
+   * States that must hold before this step: on every way that leads here.
+   */
+  needs?: Id[];
+  /**
+   * States that hold after this step.
+   */
+  sets?: Id[];
+  /**
+   * States that no longer hold after this step.
+   */
+  clears?: Id[];
+  /**
+   * Hazards of this step. Those that its states, tools, parts and words raise need not be repeated.
+   */
+  hazards?: Id[];
+  /**
+   * Cautions, shown before the step.
+   *
+   * @minItems 1
+   */
+  safety?: SafetyNote[];
+  picture?: Picture;
+  /**
+   * Where `yes, it is gone` leads: normally `done`.
+   */
+  fixed: Id | ProveEntry;
+  /**
+   * Where `no` leads: on to the next cause, or to a hand-over.
+   */
+  "not-fixed": Id | ProveEntry;
+}
+/**
+ * Where a proof leads, in full.
+ */
+export interface ProveEntry {
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  then?: string;
+  again?: Again;
+}
+/**
+ * A proof by measuring; a range may lead to `done`.
+ */
+export interface ProveMeasure {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  measure: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  how?: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  why?: string;
+  /**
+   * How long the step takes, in minutes.
+   */
+  minutes?: number;
+  /**
+   * Tools needed, from the catalog.
+   */
+  tools?: Id[];
+  /**
+   * Parts used, from the catalog.
+   */
+  parts?: Id[];
+  /**
+   * States that must hold before this step: on every way that leads here.
+   */
+  needs?: Id[];
+  /**
+   * States that hold after this step.
+   */
+  sets?: Id[];
+  /**
+   * States that no longer hold after this step.
+   */
+  clears?: Id[];
+  /**
+   * Hazards of this step. Those that its states, tools, parts and words raise need not be repeated.
+   */
+  hazards?: Id[];
+  /**
+   * Cautions, shown before the step.
+   *
+   * @minItems 1
+   */
+  safety?: SafetyNote[];
+  picture?: Picture;
+  readings: Readings;
+  value?: Value;
+  ranges: Ranges;
+}

@@ -1,0 +1,21 @@
+/* Generated from the listing of compiler/checks by `npm run generate`. Don't edit. */
+export type RuleName =
+  | "case-missing"
+  | "case-unused"
+  | "dead-end"
+  | "duplicate-id"
+  | "impossible-branch"
+  | "invalid-formula"
+  | "invalid-shape"
+  | "invalid-yaml"
+  | "loop-without-limit"
+  | "missing-picture"
+  | "missing-safety-note"
+  | "range-gap"
+  | "range-overlap"
+  | "stale-review"
+  | "unit-mismatch"
+  | "unknown-reference"
+  | "unreachable-step"
+  | "unsafe-input"
+  | "unused-entry";

@@ -1,0 +1,27 @@
+/** Files as the loader hands them over, and places in them. */
+
+/**
+ * One file of a base. `path` is relative to the base, with forward slashes. A file that could not be read as text
+ * carries the reason instead, so that it is complained of in its turn.
+ */
+export type SourceFile =
+  | { readonly path: string; readonly text: string }
+  | { readonly path: string; readonly unreadable: Unreadable };
+
+export type Unreadable =
+  | { readonly why: "too-large"; readonly bytes: number }
+  | { readonly why: "not-utf-8" /** Text before the first bad byte. */; readonly before: string }
+  | { readonly why: "no-access"; readonly message: string };
+
+/** Half-open, in UTF-16 code units from the start of the file's text. */
+export interface Span {
+  readonly start: number;
+  readonly end: number;
+}
+
+export interface Place extends Span {
+  readonly file: string;
+}
+
+/** Files larger than this are refused unread: no honest tree comes near it, and a mistaken one must not stall a check. */
+export const MAX_FILE_BYTES = 2_000_000;

@@ -1,0 +1,104 @@
+/**
+ * The texts of a base are CommonMark. Everything that reads them as such is here, by way of remark.
+ *
+ * A base of a thousand trees holds a hundred thousand short texts, nearly all of them plain. A text without a character
+ * that could open CommonMark syntax is its own plain text and one paragraph; it never reaches the parser. The property
+ * test of this file holds both ways of reading against each other.
+ */
+import type { Nodes, Root } from "mdast";
+import { toString as plainOf } from "mdast-util-to-string";
+import rehypeStringify from "rehype-stringify";
+import remarkParse from "remark-parse";
+import remarkRehype from "remark-rehype";
+import { unified } from "unified";
+import { SKIP, visit } from "unist-util-visit";
+
+const parser = unified().use(remarkParse);
+const renderer = unified().use(remarkRehype).use(rehypeStringify);
+
+/** Opens or escapes something wherever it stands, or (at the ends, or behind a line break) may begin another block. */
+const syntax = /[\\`*_[\]<&~\n\r\t]|^\s|^[-+>#=!|]|^\d+[.)]|\s$/;
+
+export function isPlain(text: string): boolean {
+  return !syntax.test(text);
+}
+
+function parse(text: string): Root {
+  return parser.parse(text);
+}
+
+/**
+ * The words of a text that count as said to the reader: emphasis and lists count, code and the targets and texts of
+ * links don't, since they quote something rather than ask for it.
+ */
+export function spokenWords(text: string): string {
+  if (isPlain(text)) return text;
+  const said: string[] = [];
+  visit(parse(text), (node) => {
+    if (node.type === "link" || node.type === "linkReference" || node.type === "inlineCode" || node.type === "code")
+      return SKIP;
+    if (node.type === "text") said.push(node.value);
+    else if (node.type === "paragraph" || node.type === "break") said.push("\n");
+    return undefined;
+  });
+  return said.join("").trim();
+}
+
+/** All words of a text, code and links included, without markup. */
+export function plainText(text: string): string {
+  return isPlain(text) ? text : plainOf(parse(text));
+}
+
+export interface TextFault {
+  readonly what: "html" | "link" | "image";
+  /** What is at fault, shortened. */
+  readonly excerpt: string;
+}
+
+/** Addresses that may stand in a link: ordinary web, mail and telephone, and places on the same page. */
+const safeAddress = /^(https?:\/\/|mailto:|tel:|#)/i;
+
+/** What in a text could run code in the reader's browser or reach out from the page; in order of appearance. */
+export function textFaults(text: string): TextFault[] {
+  if (!/[<[]/.test(text)) return [];
+  const faults: TextFault[] = [];
+  const short = (words: string): string =>
+    (words.length > 60 ? `${words.slice(0, 57)}...` : words).replace(/\s+/g, " ");
+  visit(parse(text), (node: Nodes) => {
+    if (node.type === "html") faults.push({ what: "html", excerpt: short(node.value) });
+    else if (node.type === "image" || node.type === "imageReference")
+      faults.push({ what: "image", excerpt: short(node.type === "image" ? node.url : node.identifier) });
+    else if ((node.type === "link" || node.type === "definition") && !safeAddress.test(node.url.trim()))
+      faults.push({ what: "link", excerpt: short(node.url) });
+  });
+  return faults;
+}
+
+const blocks = new Map<string, string>();
+const MAX_KEPT = 20_000;
+
+/** Block-level HTML. The text must have passed `textFaults`; what HTML slipped in all the same comes out as nothing. */
+export function blockHtml(text: string): string {
+  if (isPlain(text)) return `<p>${escapeHtml(text)}</p>`;
+  let html = blocks.get(text);
+  if (html === undefined) {
+    html = renderer.stringify(renderer.runSync(parse(text)));
+    if (blocks.size >= MAX_KEPT) blocks.clear();
+    blocks.set(text, html);
+  }
+  return html;
+}
+
+/** Phrasing content: the paragraphs of the text run together; anything else in it comes out as its plain words. */
+export function inlineHtml(text: string): string {
+  if (isPlain(text)) return escapeHtml(text);
+  const html = blockHtml(text).trim();
+  const paragraph = /^<p>([\s\S]*)<\/p>$/.exec(html)?.[1];
+  if (paragraph === undefined || paragraph.includes("<p>")) return escapeHtml(plainText(text));
+  // A link can't stand inside the links and buttons that these texts label.
+  return paragraph.replace(/<\/?a\b[^>]*>/g, "");
+}
+
+export function escapeHtml(text: string): string {
+  return text.replaceAll("&", "&amp;").replaceAll("<", "&lt;").replaceAll(">", "&gt;").replaceAll('"', "&quot;");
+}

@@ -1,0 +1,12 @@
+import { defineConfig } from "vitest/config";
+
+export default defineConfig({
+  test: {
+    root: import.meta.dirname,
+    include: ["**/*.test.ts"],
+    // Two cores: more would only make the browser tests wait for each other.
+    maxWorkers: 2,
+    testTimeout: 120_000,
+    hookTimeout: 240_000,
+  },
+});
