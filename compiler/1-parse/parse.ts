@@ -96,7 +96,8 @@ export function parseFile(file: SourceFile): Outcome<ParsedFile | undefined> {
       positions.setItems(list, spans);
     } else if (isMap(node)) {
       const map: Record<string, unknown> = {};
-      const spans = new Map<string, readonly [number, number, number, number]>();
+      const keys: string[] = [];
+      const spans: number[] = [];
       data = map;
       for (const pair of node.items) {
         const keyNode = pair.key as Node;
@@ -112,25 +113,28 @@ export function parseFile(file: SourceFile): Outcome<ParsedFile | undefined> {
         }
         const at = spanOf(keyNode);
         const valueAt = pair.value ? spanOf(pair.value as Node) : { start: at.end, end: at.end };
-        const earlier = spans.get(key);
-        if (earlier) {
+        if (Object.hasOwn(map, key)) {
+          const earlier = 4 * keys.indexOf(key);
           findings.push({
             rule: "duplicate-id",
             at: { file: path, ...at },
             message: `\`${key}\` stands twice in the same place`,
-            related: [{ at: { file: path, start: earlier[0], end: earlier[1] }, text: "first here" }],
+            related: [
+              { at: { file: path, start: spans[earlier] ?? 0, end: spans[earlier + 1] ?? 0 }, text: "first here" },
+            ],
             hint: "rename one of them, or delete the one that is not meant",
             about: key,
           });
           continue;
         }
-        spans.set(key, [at.start, at.end, valueAt.start, valueAt.end]);
+        keys.push(key);
+        spans.push(at.start, at.end, valueAt.start, valueAt.end);
         const value = pair.value ? walk(pair.value, depth + 1) : null;
         if (key === "__proto__")
           Object.defineProperty(map, key, { value, enumerable: true, configurable: true, writable: true });
         else map[key] = value;
       }
-      positions.setKeys(map, spans);
+      positions.setKeys(map, keys, spans);
     }
     const anchor = (node as { anchor?: string }).anchor;
     if (anchor) anchors.set(anchor, { data, size: size - before + 1 });

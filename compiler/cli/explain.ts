@@ -2,7 +2,7 @@
 import { existsSync, readFileSync } from "node:fs";
 import { rules } from "../checks/registry.ts";
 import { check } from "../compile.ts";
-import { exampleFiles, splitExample } from "../examples.ts";
+import { exampleInput, splitExample } from "../examples.ts";
 import { Sources } from "../report/lines.ts";
 import { renderComplaint } from "../report/terminal.ts";
 import { nearest } from "../words/nearest.ts";
@@ -48,9 +48,9 @@ export function explainRule(name: string, color: boolean): string {
     const file = `${rule.name}.${kind}.yaml`;
     if (!existsSync(new URL(`../checks/${file}`, import.meta.url))) continue;
     const text = beside(file);
-    const files = exampleFiles(text, base);
-    const result = check({ files, pictures: [] }, { today: EXAMPLE_DAY, only: [rule.name] });
-    const sources = new Sources(files);
+    const input = exampleInput(text, base);
+    const result = check(input, { today: EXAMPLE_DAY, only: [rule.name] });
+    const sources = new Sources(input.files as { path: string; text?: string }[]);
     parts.push(
       kind === "bad" ? "Complained of:" : "Not complained of:",
       splitExample(text)

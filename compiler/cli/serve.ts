@@ -2,11 +2,12 @@
  * Serves the site while its base is being written: watches the folder, checks what changed, shows complaints in the open
  * page, keeps the last good site meanwhile, and reloads the page when a new one is there.
  */
-import { mkdtempSync, rmSync, watch } from "node:fs";
+import { existsSync, mkdtempSync, rmSync } from "node:fs";
 import { createServer, type IncomingMessage, type ServerResponse } from "node:http";
 import type { AddressInfo } from "node:net";
 import { tmpdir } from "node:os";
-import { join, sep } from "node:path";
+import { join, relative, sep } from "node:path";
+import { watch } from "chokidar";
 import sirv from "sirv";
 import { Compiler, type Input, type Result } from "../compile.ts";
 import type { SourceFile } from "../model/source.ts";
@@ -118,8 +119,12 @@ export async function serve(options: ServeOptions): Promise<Serving> {
 
   const changed = new Set<string>();
   let timer: NodeJS.Timeout | undefined;
-  const watcher = watch(folder, { recursive: true }, (_event, name) => {
-    changed.add(name === null ? "" : name.split(sep).join("/"));
+  const watcher = watch(folder, {
+    ignoreInitial: true,
+    ignored: (path) => /(^|[/\\])(\.[^/\\]|node_modules)/.test(relative(folder, path)),
+  });
+  watcher.on("all", (_event, path) => {
+    changed.add(relative(folder, path).split(sep).join("/"));
     clearTimeout(timer);
     timer = setTimeout(() => {
       const names = [...changed];
@@ -127,36 +132,22 @@ export async function serve(options: ServeOptions): Promise<Serving> {
       if (reread(names)) void update();
     }, QUIET_MS);
   });
-  watcher.on("error", (error) => out(`the folder can't be watched any more: ${error.message}\n`));
+  await new Promise<void>((ready) => watcher.once("ready", () => ready()));
+  watcher.on("error", (error) => out(`the folder can't be watched any more: ${String(error)}\n`));
 
   /** Takes the changed files in anew; false when none of them is part of the base. */
   function reread(names: readonly string[]): boolean {
     if (names.some((name) => name.startsWith("pictures"))) pictures = loadPictures(folder);
-    if (names.some((name) => name === "" || (!/\.[^/]*$/.test(name) && !name.startsWith("pictures")))) {
-      // A folder came, went or was renamed: which files that means, only the disk knows.
-      const fresh = loadBase(folder);
-      files.clear();
-      for (const file of fresh.files) files.set(file.path, file);
-      ({ pictures } = fresh);
-      return true;
-    }
-    for (const name of names.filter(isPartOfBase)) {
-      const file = loadFile(folder, name);
-      if (
-        "unreadable" in file &&
-        file.unreadable.why === "no-access" &&
-        !loadBase(folder).files.some(({ path }) => path === name)
-      )
-        files.delete(name);
-      else files.set(name, file);
-    }
+    for (const name of names.filter(isPartOfBase))
+      if (existsSync(join(folder, name))) files.set(name, loadFile(folder, name));
+      else files.delete(name);
     return names.some((name) => isPartOfBase(name) || name.startsWith("pictures"));
   }
 
   return {
     address: `http://${options.host.includes(":") ? `[${options.host}]` : options.host}:${port}/`,
     async close() {
-      watcher.close();
+      await watcher.close();
       clearTimeout(timer);
       for (const listener of listeners) listener.end();
       await new Promise<void>((done) => {

@@ -80,6 +80,16 @@ export const unitSymbols: readonly string[] = Object.keys(base);
 
 /** `m²`, `mg/L`, `L/min`: known symbols with an exponent 2 or 3, one division at most. Undefined for anything else. */
 export function unitOf(symbol: string): Unit | undefined {
+  const kept = read.get(symbol);
+  if (kept) return kept;
+  const unit = readUnit(symbol);
+  if (unit) read.set(symbol, unit);
+  return unit;
+}
+/** Only units that exist are kept, so it can't grow beyond their combinations. */
+const read = new Map<string, Unit>();
+
+function readUnit(symbol: string): Unit | undefined {
   const [above, below, more] = symbol.trim().split("/");
   if (above === undefined || more !== undefined) return undefined;
   const numerator = powerOf(above);

@@ -27,10 +27,8 @@ export function excerptOf(place: Place, sources: Sources): Excerpt {
   const keepBefore = before.length > 60 ? `...${tail(before, 57)}` : before;
   const room = Math.max(20, WIDTH - cells(keepBefore));
   const keepMarked = marked.length > room ? `${head(marked, room - 3)}...` : marked;
-  const keepAfter =
-    cells(keepBefore + keepMarked + after) > WIDTH
-      ? head(after, Math.max(0, WIDTH - cells(keepBefore + keepMarked)))
-      : after;
+  const left = WIDTH - cells(keepBefore + keepMarked);
+  const keepAfter = cells(after) > left ? `${head(after, Math.max(0, left - 3))}...` : after;
   return {
     line,
     column,

@@ -52,24 +52,32 @@ export function impossibleBranches(graph: Graph, reachable: Uint8Array): Impossi
 
 /** Only checks that stand more than once in the graph are worth following. */
 function sharedChecks(graph: Graph): ReadonlyMap<Step, string> {
-  const byIdentity = new Map<string, Step[]>();
+  const byTitle = new Map<string, Step[]>();
   for (const { step } of graph.nodes) {
     if (!step || (step.kind !== "look" && step.kind !== "measure")) continue;
-    const identity =
-      step.kind === "look"
-        ? `look ${step.title}\n${step.branches
-            .map(({ id }) => id)
-            .sort()
-            .join()}`
-        : `measure ${step.title}\n${step.readings.map(({ id, unit }) => `${id} ${unit}`).join()}\n${JSON.stringify(step.value)}`;
-    const steps = byIdentity.get(identity);
+    const steps = byTitle.get(step.title);
     if (steps) steps.push(step);
-    else byIdentity.set(identity, [step]);
+    else byTitle.set(step.title, [step]);
   }
   const shared = new Map<Step, string>();
-  for (const [identity, steps] of byIdentity)
-    if (steps.length > 1) for (const step of steps) shared.set(step, identity);
+  for (const steps of byTitle.values()) {
+    if (steps.length === 1) continue;
+    const identities = steps.map(identityOf);
+    for (const [i, step] of steps.entries()) {
+      const identity = identities[i] ?? "";
+      if (identities.indexOf(identity) !== identities.lastIndexOf(identity)) shared.set(step, identity);
+    }
+  }
   return shared;
+}
+
+function identityOf(step: Step): string {
+  const { title, kind, branches, readings, value } = step;
+  const about =
+    kind === "look"
+      ? branches.map(({ id }) => id).sort()
+      : [...readings.map(({ id, unit }) => `${id} ${unit}`), JSON.stringify(value)];
+  return [kind, title, ...about].join("\n");
 }
 
 function flowKnown(graph: Graph, identities: ReadonlyMap<Step, string>): (Known | undefined)[] {

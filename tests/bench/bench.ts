@@ -1,0 +1,156 @@
+/**
+ * `npm run bench`: the figures that the project promises, as ratios measured in one run on one machine.
+ *
+ * Floors and product take turns, and the best of the rounds counts, so that a busy machine disturbs both alike.
+ * Prints a table and ends with status 1 when a promise is not kept.
+ */
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { gzipSync } from "node:zlib";
+import { LineCounter, parseDocument } from "yaml";
+import { quickValidator } from "../../compiler/2-shape/validators.ts";
+import { loadBase } from "../../compiler/cli/load.ts";
+import { Progress } from "../../compiler/cli/progress.ts";
+import { runCheck } from "../../compiler/cli/run-check.ts";
+import { Compiler, emit, type Input } from "../../compiler/index.ts";
+import { largeBase } from "./large-base.ts";
+
+const TODAY = "2026-10-10";
+const ROUNDS = 3;
+const rows: { what: string; measured: string; promised: string; kept: boolean }[] = [];
+const row = (what: string, measured: string, promised: string, kept: boolean): void => {
+  rows.push({ what, measured, promised, kept });
+  process.stdout.write(`${kept ? "kept  " : "BROKEN"}  ${what}: ${measured} (promised: ${promised})\n`);
+};
+const ms = async (work: () => unknown): Promise<number> => {
+  const start = performance.now();
+  await work();
+  return performance.now() - start;
+};
+const inputOf = (trees: number): Input => ({ files: largeBase(trees), pictures: [] });
+const compile = (input: Input): Compiler => {
+  const compiler = new Compiler({ today: TODAY });
+  compiler.check(input);
+  return compiler;
+};
+
+const large = inputOf(1000);
+const small = inputOf(100);
+
+/** What nobody can do without: each tree parsed with positions and validated, nothing else. */
+function floor(): void {
+  for (const file of large.files) {
+    if (!("text" in file) || !file.path.startsWith("area-")) continue;
+    const document = parseDocument(file.text, { lineCounter: new LineCounter() });
+    quickValidator("tree")(document.toJS());
+  }
+}
+
+const best = {
+  floor: Number.POSITIVE_INFINITY,
+  cold: Number.POSITIVE_INFINITY,
+  small: Number.POSITIVE_INFINITY,
+  workers: Number.POSITIVE_INFINITY,
+};
+compile(inputOf(20));
+for (let round = 0; round < ROUNDS; round++) {
+  best.floor = Math.min(best.floor, await ms(floor));
+  best.cold = Math.min(best.cold, await ms(() => compile(large)));
+  best.small = Math.min(best.small, await ms(() => compile(small)));
+  const options = { today: TODAY };
+  best.workers = Math.min(
+    best.workers,
+    await ms(() => runCheck(new Compiler(options), large, options, 2, new Progress())),
+  );
+}
+row(
+  "check of 1,000 trees, one thread, against parse and schema alone",
+  `${(best.cold / best.floor).toFixed(2)} x (${best.cold.toFixed(0)} ms against ${best.floor.toFixed(0)} ms)`,
+  "at most 1.3 x",
+  best.cold / best.floor <= 1.3,
+);
+row(
+  "the same with two workers",
+  `${(best.cold / best.workers).toFixed(2)} x faster (${best.workers.toFixed(0)} ms)`,
+  "at least 1.5 x",
+  best.cold / best.workers >= 1.5,
+);
+const growth = best.cold / (10 * best.small);
+row("growth from 100 to 1,000 trees", `${growth.toFixed(2)} x linear`, "within 20 %", growth <= 1.2);
+
+const kept = compile(large);
+const victim = large.files.findIndex(({ path }) => path.startsWith("area-7/"));
+let recheck = Number.POSITIVE_INFINITY;
+for (let round = 0; round < 5; round++) {
+  const files = large.files.map((file, i) =>
+    i === victim && "text" in file ? { ...file, text: `${file.text}# ${round}\n` } : file,
+  );
+  recheck = Math.min(recheck, await ms(() => kept.check({ files, pictures: [] })));
+}
+row(
+  "check again after one file changed",
+  `${((recheck / best.cold) * 100).toFixed(1)} % of cold (${recheck.toFixed(0)} ms)`,
+  "at most 5 %",
+  recheck / best.cold <= 0.05,
+);
+row("peak memory of this run so far", `${(process.resourceUsage().maxRSS / 1000).toFixed(0)} MB`, "stated", true);
+
+const work = mkdtempSync(join(tmpdir(), "headwater-bench-"));
+try {
+  const cpu = (...args: string[]): number => {
+    const said = execFileSync(process.execPath, [new URL("build-cpu.ts", import.meta.url).pathname, ...args], {
+      encoding: "utf8",
+      env: { ...process.env, ASTRO_TELEMETRY_DISABLED: "1" },
+    });
+    return (JSON.parse(said.trim().split("\n").at(-1) ?? "{}") as { userMs: number }).userMs;
+  };
+  const { world, trees } = kept.linked(large);
+  const compiled = join(work, "base.json");
+  writeFileSync(compiled, JSON.stringify(emit(world, trees, TODAY)));
+  const out = join(work, "site");
+  let site = cpu("site", compiled, out);
+  const pages = readdirSync(join(out, "trees")).map((name) => ({
+    id: name.replace(/\.html$/, ""),
+    body: readFileSync(join(out, "trees", name), "utf8").replace(/^[\s\S]*?<body[^>]*>|<\/body>[\s\S]*$/g, ""),
+  }));
+  const bare = join(work, "pages.json");
+  writeFileSync(bare, JSON.stringify(pages));
+  let floorCpu = cpu("bare", bare, join(work, "bare"));
+  for (let round = 1; round < ROUNDS; round++) {
+    site = Math.min(site, cpu("site", compiled, out));
+    floorCpu = Math.min(floorCpu, cpu("bare", bare, join(work, "bare")));
+  }
+  row(
+    `build of ${pages.length} tree pages, user CPU against bare Astro`,
+    `${(site / floorCpu).toFixed(2)} x (${site.toFixed(0)} ms against ${floorCpu.toFixed(0)} ms)`,
+    "at most 1.5 x",
+    site / floorCpu <= 1.5,
+  );
+
+  const demo = loadBase(new URL("../../trees", import.meta.url).pathname);
+  const demoCompiler = compile(demo);
+  const linked = demoCompiler.linked(demo);
+  writeFileSync(compiled, JSON.stringify(emit(linked.world, linked.trees, TODAY)));
+  const demoOut = join(work, "demo");
+  cpu("site", compiled, demoOut);
+  const size = (name: string): number => gzipSync(readFileSync(join(demoOut, name)), { level: 9 }).length;
+  // Fonts are compressed already; a server sends them as they are.
+  const fonts = readdirSync(join(demoOut, "fonts")).reduce(
+    (sum, name) => sum + readFileSync(join(demoOut, "fonts", name)).length,
+    0,
+  );
+  const largest = readdirSync(join(demoOut, "trees"))
+    .filter((name) => name.endsWith(".html"))
+    .map((name) => size(`trees/${name}`))
+    .reduce((a, b) => Math.max(a, b), 0);
+  const script = size("walk.js");
+  const total = largest + size("style.css") + script + fonts;
+  row("largest walk page with all it loads", `${(total / 1000).toFixed(1)} KB`, "at most 70 KB", total <= 70_000);
+  row("its JavaScript", `${(script / 1000).toFixed(1)} KB`, "at most 15 KB", script <= 15_000);
+} finally {
+  rmSync(work, { recursive: true, force: true });
+}
+process.stdout.write(`${rows.filter(({ kept: ok }) => ok).length} of ${rows.length} figures kept\n`);
+process.exitCode = rows.every(({ kept: ok }) => ok) ? 0 : 1;
