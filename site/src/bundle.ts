@@ -1,0 +1,27 @@
+/** Browser scripts as one classic file each: modules don't load from a disk, and a page needs one request. */
+import { createRequire } from "node:module";
+
+// Found from the site's own folder at run time: it has a program of its own beside it and can't be bundled.
+const { build, transform } = createRequire(`${__SITE_FOLDER__}build.ts`)("esbuild") as typeof import("esbuild");
+
+export async function smallCss(css: string): Promise<string> {
+  return (await transform(css, { loader: "css", minify: true })).code;
+}
+
+/** @param entry Below the site's folder: `src/walk/element.ts`. */
+export async function bundle(entry: string): Promise<Response> {
+  const { outputFiles } = await build({
+    absWorkingDir: __SITE_FOLDER__,
+    entryPoints: [entry],
+    bundle: true,
+    charset: "utf8",
+    format: "iife",
+    legalComments: "none",
+    logLevel: "silent",
+    minify: true,
+    // Private members stay private members: phones of the last five years have them.
+    target: "es2022",
+    write: false,
+  });
+  return new Response(outputFiles[0]?.text ?? "", { headers: { "content-type": "text/javascript; charset=utf-8" } });
+}

@@ -1,0 +1,129 @@
+/** The compiled tree as the walk wants it: see `walk/plan.ts`. */
+import type {
+  Branch,
+  CompiledBase,
+  CompiledStep,
+  CompiledTree,
+  CompiledValue,
+  FoundStep,
+  Operand,
+  Target,
+} from "../../../compiler/model/compiled.ts";
+import type { Plan, PlanBranch, PlanOperand, PlanStep, PlanTarget } from "../walk/plan.ts";
+import { plain } from "./html.ts";
+
+/** A tree or one of its routines, as a page and a plan see it. */
+export interface Procedure {
+  /** Id of the routine; nothing for the tree itself. */
+  readonly routine?: string;
+  readonly start: string;
+  readonly steps: readonly CompiledStep[];
+  /** What a target may name beside steps: the ways to leave the procedure. */
+  readonly outcomes: ReadonlySet<string>;
+}
+
+/** The tree, then its routines in the order of first use. */
+export function proceduresOf(base: CompiledBase, tree: CompiledTree): Procedure[] {
+  const procedures: Procedure[] = [{ start: tree.start, steps: tree.steps, outcomes: new Set(["done"]) }];
+  for (const id of tree.routines) {
+    const routine = base.routines[id];
+    if (routine === undefined) continue;
+    const outcomes = new Set(Object.keys(routine.outcomes));
+    procedures.push({ routine: id, start: routine.start, steps: routine.steps, outcomes });
+  }
+  return procedures;
+}
+
+/** Key of a step on the page and in the plan. */
+export function keyOf(procedure: Procedure, step: string): string {
+  return procedure.routine === undefined ? step : `${procedure.routine}__${step}`;
+}
+
+/** Key of a target, or `=<outcome>`. A step wins over an outcome of the same name, as steps are what authors point at. */
+export function placeOf(procedure: Procedure, to: string): string {
+  const isOutcome = procedure.outcomes.has(to) && !procedure.steps.some((step) => step.id === to);
+  return isOutcome ? `=${to}` : keyOf(procedure, to);
+}
+
+export function planOf(base: CompiledBase, tree: CompiledTree): Plan {
+  const steps: Record<string, PlanStep> = {};
+  const states = new Set<string>();
+  for (const procedure of proceduresOf(base, tree)) {
+    for (const step of procedure.steps) {
+      steps[keyOf(procedure, step.id)] = planStep(base, tree, procedure, step);
+      for (const state of [...step.needs, ...step.sets, ...step.clears]) states.add(state);
+    }
+  }
+  return {
+    base: base.base,
+    tree: tree.id,
+    start: tree.start,
+    families: tree.serves,
+    steps,
+    states: Object.fromEntries([...states].map((id) => [id, plain(base.states[id]?.title ?? id)])),
+  };
+}
+
+function planStep(base: CompiledBase, tree: CompiledTree, procedure: Procedure, step: CompiledStep): PlanStep {
+  // A routine may name families that this tree doesn't serve.
+  const places = (families: readonly string[]) =>
+    families.map((id) => tree.serves.indexOf(id)).filter((place) => place >= 0);
+  const common = {
+    ...(step.families && { families: places(step.families) }),
+    ...(step.sets.length > 0 && { sets: step.sets }),
+    ...(step.clears.length > 0 && { clears: step.clears }),
+  };
+  const target = (to: Target): PlanTarget =>
+    "again" in to
+      ? [placeOf(procedure, to.again.to), to.again.atMost, placeOf(procedure, to.again.else)]
+      : placeOf(procedure, to.to);
+  const branch = (one: Branch): PlanBranch => ({
+    id: one.id,
+    to: target(one),
+    ...(one.families && { families: places(one.families) }),
+  });
+  switch (step.kind) {
+    case "look":
+      return { ...common, kind: "look", answers: step.answers.map(branch) };
+    case "measure":
+      return {
+        ...common,
+        kind: "measure",
+        readings: Object.fromEntries(step.readings.map((one) => [one.id, one.between])),
+        value: planValue(step.value),
+        ranges: step.ranges.map((one) => ({
+          ...branch(one),
+          ...(one.from !== undefined && { from: one.from }),
+          ...(one.below !== undefined && { below: one.below }),
+        })),
+      };
+    case "do":
+      return { ...common, kind: "do", next: target(step.next) };
+    case "sort":
+      return { ...common, kind: "sort", to: tree.serves.map((id) => keyFor(procedure, step.byFamily[id])) };
+    case "use": {
+      const start = `${step.routine}__${base.routines[step.routine]?.start ?? ""}`;
+      return { ...common, kind: "use", start, outcomes: step.outcomes.map(branch) };
+    }
+    case "found":
+      return { ...common, kind: "found", ...(step.next && { next: target(step.next), ...mends(procedure, step) }) };
+    case "stop":
+      return { ...common, kind: "stop" };
+    default:
+      return step satisfies never;
+  }
+}
+
+function keyFor(procedure: Procedure, to: string | undefined): string | null {
+  return to === undefined ? null : placeOf(procedure, to);
+}
+
+function mends(procedure: Procedure, step: FoundStep): { mends?: true } {
+  const next = step.next === undefined || "again" in step.next ? undefined : step.next.to;
+  return procedure.steps.some((one) => one.id === next && one.of === step.id) ? { mends: true } : {};
+}
+
+function planValue(value: CompiledValue) {
+  const operand = (one: Operand): PlanOperand => ("reading" in one ? one.reading : one.constant);
+  return { times: value.times.map(operand), over: value.over.map(operand), scale: value.scale };
+}

@@ -1,0 +1,287 @@
+/** One step of a tree or routine as HTML: to read, to follow by links, to print, and for the walk to take over. */
+import type {
+  Branch,
+  CompiledBase,
+  CompiledStep,
+  CompiledTree,
+  MeasureStep,
+  Operand,
+  Target,
+  UseStep,
+} from "../../../compiler/model/compiled.ts";
+import { anchorOf } from "../walk/plan.ts";
+import { cautionsHtml } from "./caution.ts";
+import { bare, escapeText, list, unlinked, words } from "./html.ts";
+import { keyOf, type Procedure, placeOf } from "./plan.ts";
+
+/** What a page knows while its steps are written. */
+export interface Sheet {
+  readonly base: CompiledBase;
+  readonly tree: CompiledTree;
+  /** From a tree page to the folder of the site: `../`. */
+  readonly root: string;
+  readonly procedures: readonly Procedure[];
+  /** Step key to its number on this page (`12`, in routines `B3`) and its title. */
+  readonly marks: ReadonlyMap<string, { readonly number: string; readonly title: string }>;
+  /** Routine id to its letter on this page. */
+  readonly letters: ReadonlyMap<string, string>;
+}
+
+/** Id of the place where a page says what an outcome of a routine means and where it leads. */
+export function outcomeAnchor(routine: string, outcome: string): string {
+  return `${anchorOf(routine)}__out_${outcome}`;
+}
+
+const STOP_WORDS = {
+  normal: "End: nothing is wrong",
+  elsewhere: "End: the cause is elsewhere",
+  "hand-over": "End: stop and hand over",
+} as const;
+
+export function stepHtml(sheet: Sheet, procedure: Procedure, step: CompiledStep): string {
+  const { base } = sheet;
+  const key = keyOf(procedure, step.id);
+  const mark = sheet.marks.get(key);
+  const group = step.of === undefined ? "" : " part";
+  const minutes = step.minutes === undefined ? "" : ` <span class="minutes">${step.minutes} min</span>`;
+  const picture =
+    step.picture === undefined
+      ? ""
+      : `<img class="picture" src="${sheet.root}pictures/${escapeText(encodeURI(step.picture.file))}" alt="${escapeText(step.picture.alt)}" loading="lazy">`;
+  return (
+    `<section class="step${group}" id="${anchorOf(key)}">` +
+    `<p class="margin"><b class="number">${mark?.number ?? ""}</b> <span class="kind">${kindWord(step)}</span>${minutes}</p>` +
+    `<div class="body"><h3>${step.title}</h3>` +
+    onlyFor(base, step.families) +
+    cautionsHtml(base, step.notes) +
+    needsHtml(base, step.needs) +
+    picture +
+    (step.how === undefined ? "" : `<div class="how">${step.how}</div>`) +
+    things(base, step) +
+    actionHtml(sheet, procedure, step) +
+    changesHtml(base, step) +
+    (step.why === undefined ? "" : `<div class="why"><b>Why this step.</b> ${step.why}</div>`) +
+    `</div></section>`
+  );
+}
+
+function kindWord(step: CompiledStep): string {
+  if (step.kind === "look" && step.of !== undefined) return "Prove";
+  switch (step.kind) {
+    case "look":
+      return "Look";
+    case "measure":
+      return "Measure";
+    case "do":
+      return step.of === undefined ? "Do" : "Mend";
+    case "sort":
+      return "By equipment";
+    case "use":
+      return step.of === undefined ? "Routine" : "Mend";
+    case "found":
+      return "Found";
+    case "stop":
+      return "Stop";
+    default:
+      return step satisfies never;
+  }
+}
+
+function familyTitles(base: CompiledBase, families: readonly string[]): string {
+  return list(families.map((id) => unlinked(base.families[id]?.title ?? escapeText(id))));
+}
+
+function onlyFor(base: CompiledBase, families: readonly string[] | undefined): string {
+  return families === undefined ? "" : `<p class="only">Only for: ${familyTitles(base, families)}</p>`;
+}
+
+function stateLinks(base: CompiledBase, states: readonly string[]): string {
+  return list(
+    states.map((id) => `<a href="#state_${id}" data-state="${id}">${unlinked(base.states[id]?.title ?? id)}</a>`),
+  );
+}
+
+function needsHtml(base: CompiledBase, needs: readonly string[]): string {
+  return needs.length === 0 ? "" : `<p class="needs"><b>Only with:</b> ${stateLinks(base, needs)}</p>`;
+}
+
+function changesHtml(base: CompiledBase, step: CompiledStep): string {
+  const lines = [];
+  if (step.sets.length > 0) lines.push(`<b>After this step:</b> ${stateLinks(base, step.sets)}.`);
+  if (step.clears.length > 0) lines.push(`<b>No longer:</b> ${stateLinks(base, step.clears)}.`);
+  return lines.length === 0 ? "" : `<p class="changes">${lines.join(" ")}</p>`;
+}
+
+function things(base: CompiledBase, step: CompiledStep): string {
+  const names = [
+    ...step.tools.map((id) => base.tools[id]?.title ?? escapeText(id)),
+    ...step.parts.map((id) => base.parts[id]?.title ?? escapeText(id)),
+  ];
+  return names.length === 0 ? "" : `<p class="things"><b>At hand:</b> ${list(names)}</p>`;
+}
+
+/** What the step asks of the reader, and where each answer leads. */
+function actionHtml(sheet: Sheet, procedure: Procedure, step: CompiledStep): string {
+  const { base } = sheet;
+  switch (step.kind) {
+    case "look":
+      return waysHtml(sheet, procedure, step.answers);
+    case "measure":
+      return measureHtml(sheet, procedure, step);
+    case "do":
+      return onwardHtml(sheet, procedure, step.next, step);
+    case "sort": {
+      const rows = step.cases.map(
+        (one) =>
+          `<li><span class="say"><b>${escapeText(one.value)}</b> <small>${familyTitles(base, one.families)}</small></span> ${goHtml(sheet, procedure, one.to)}</li>`,
+      );
+      return `<p>It depends on the equipment’s ${escapeText(words(step.fact))}:</p><ul class="ways">${rows.join("")}</ul>`;
+    }
+    case "use":
+      return useHtml(sheet, procedure, step);
+    case "found": {
+      const cause = base.causes[step.cause];
+      const consequence =
+        cause?.consequence === undefined
+          ? ""
+          : `<div class="leads-to"><b>What it leads to.</b> ${cause.consequence}</div>`;
+      const about = cause === undefined ? "" : `<div class="cause">${cause.what}${consequence}</div>`;
+      return (
+        about +
+        leavesHtml(base, step.leaves) +
+        (step.next === undefined ? "" : onwardHtml(sheet, procedure, step.next, step))
+      );
+    }
+    case "stop": {
+      const contact = step.call === undefined ? undefined : base.contacts[step.call];
+      const call =
+        contact === undefined
+          ? ""
+          : `<div class="call" data-call><p><b>Call:</b> ${contact.title}</p>${contact.reach ?? ""}${contact.when ?? ""}</div>`;
+      return `<p class="ending">${STOP_WORDS[step.stopKind]}</p>${call}${leavesHtml(base, step.leaves)}`;
+    }
+    default:
+      return step satisfies never;
+  }
+}
+
+function waysHtml(sheet: Sheet, procedure: Procedure, branches: readonly Branch[]): string {
+  const rows = branches.map(
+    (one) =>
+      `<li data-branch="${one.id}"><span class="say">${one.say}${branchFamilies(sheet.base, one)}</span> ${targetHtml(sheet, procedure, one)}</li>`,
+  );
+  return `<ul class="ways">${rows.join("")}</ul>`;
+}
+
+function branchFamilies(base: CompiledBase, branch: Branch): string {
+  return branch.families === undefined ? "" : ` <small>Only for: ${familyTitles(base, branch.families)}</small>`;
+}
+
+/** @param from The step that is left: what stands right behind it needs no title. */
+function onwardHtml(sheet: Sheet, procedure: Procedure, next: Target, from: CompiledStep): string {
+  if (!("again" in next) && procedure.steps[procedure.steps.indexOf(from) + 1]?.id === next.to) {
+    const place = placeOf(procedure, next.to);
+    const number = sheet.marks.get(place)?.number ?? "";
+    return `<p class="onward">Then <a class="go" href="#${anchorOf(place)}">the next step, <b>${number}</b></a></p>`;
+  }
+  return `<p class="onward">Then ${targetHtml(sheet, procedure, next)}</p>`;
+}
+
+function targetHtml(sheet: Sheet, procedure: Procedure, target: Target): string {
+  if (!("again" in target)) return goHtml(sheet, procedure, target.to);
+  const { to, atMost, else: otherwise } = target.again;
+  const times = atMost === 1 ? "once" : `at most ${atMost} times`;
+  return `<span class="again"><span>Back ${goHtml(sheet, procedure, to)} ${times},</span> <span>after that ${goHtml(sheet, procedure, otherwise)}</span></span>`;
+}
+
+/** A link to where a target lies on this page, by number and title. */
+function goHtml(sheet: Sheet, procedure: Procedure, to: string): string {
+  const place = placeOf(procedure, to);
+  if (place.startsWith("=")) {
+    if (procedure.routine === undefined) return '<a class="go" href="#done">the end: done</a>';
+    const outcome = sheet.base.routines[procedure.routine]?.outcomes[to] ?? escapeText(to);
+    return `<a class="go" href="#${outcomeAnchor(procedure.routine, to)}">routine ends: ${unlinked(outcome)}</a>`;
+  }
+  const mark = sheet.marks.get(place);
+  return `<a class="go" href="#${anchorOf(place)}"><b>${mark?.number ?? ""}</b> ${unlinked(mark?.title ?? to)}</a>`;
+}
+
+function useHtml(sheet: Sheet, procedure: Procedure, step: UseStep): string {
+  const routine = sheet.base.routines[step.routine];
+  const letter = sheet.letters.get(step.routine) ?? "";
+  const link = `<p class="onward">Go through <a class="go" href="#routine-${step.routine}">routine <b>${letter}</b> ${unlinked(routine?.title ?? escapeText(step.routine))}</a></p>`;
+  const only = step.outcomes[0];
+  if (step.outcomes.length === 1 && only !== undefined) {
+    return `${link}<p class="onward after">After it ${targetHtml(sheet, procedure, only)}</p>`;
+  }
+  return `${link}<p class="after">Its outcome decides:</p>${waysHtml(sheet, procedure, step.outcomes)}`;
+}
+
+function leavesHtml(base: CompiledBase, leaves: Readonly<Record<string, string>>): string {
+  const rows = Object.entries(leaves).map(
+    ([state, why]) => `<li data-left="${state}"><b>${base.states[state]?.title ?? escapeText(state)}</b> ${why}</li>`,
+  );
+  return rows.length === 0
+    ? ""
+    : `<div class="leaves"><p><b>Stays as it is, on purpose:</b></p><ul>${rows.join("")}</ul></div>`;
+}
+
+function measureHtml(sheet: Sheet, procedure: Procedure, step: MeasureStep): string {
+  const readings = step.readings.map(
+    (one) =>
+      `<tr data-reading="${one.id}" data-unit="${escapeText(one.unit)}"><th scope="row">${one.ask}</th><td class="blank"><span aria-hidden="true"></span> ${unitText(one.unit)}</td><td>${one.between[0]} to ${one.between[1]}</td></tr>`,
+  );
+  const ranges = step.ranges.map(
+    (one) =>
+      `<tr data-branch="${one.id}"><th scope="row">${limits(one, step.value.unit)}</th><td><span class="say">${one.say}${branchFamilies(sheet.base, one)}</span></td><td>${targetHtml(sheet, procedure, one)}</td></tr>`,
+  );
+  const name = valueName(step);
+  return (
+    `<div class="measure" data-value="${escapeText(upperFirst(name))}" data-unit="${escapeText(step.value.unit)}">` +
+    `<table class="readings"><caption>Readings</caption><thead><tr><th scope="col">Read</th><th scope="col">Your reading</th><th scope="col">Possible</th></tr></thead><tbody>${readings.join("")}</tbody></table>` +
+    formulaHtml(step, name) +
+    `<table class="ranges"><caption>What it means</caption><thead><tr><th scope="col">${escapeText(upperFirst(name))}</th><th scope="col">Means</th><th scope="col">Go</th></tr></thead><tbody>${ranges.join("")}</tbody></table></div>`
+  );
+}
+
+/** What a lone reading is called: the walk knows by it that there is nothing to compute. */
+const LONE = "reading";
+
+function upperFirst(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** A lone reading is spoken of by what was asked; anything computed by its name. */
+function valueName(step: MeasureStep): string {
+  const only = step.value.times[0];
+  const isPlain = step.value.times.length === 1 && step.value.over.length === 0;
+  return isPlain && only !== undefined && "reading" in only && step.readings.length === 1
+    ? LONE
+    : words(step.value.name);
+}
+
+function unitText(unit: string): string {
+  return unit === "1" ? "" : escapeText(unit);
+}
+
+function limits(range: { readonly from?: number; readonly below?: number }, unit: string): string {
+  const u = unitText(unit) === "" ? "" : ` ${unitText(unit)}`;
+  if (range.from === undefined) return range.below === undefined ? "any" : `below ${range.below}${u}`;
+  return range.below === undefined ? `${range.from}${u} or more` : `${range.from} to below ${range.below}${u}`;
+}
+
+/** The formula in the words of what was asked; nothing when the reading is the value. */
+function formulaHtml(step: MeasureStep, name: string): string {
+  if (name === LONE) return "";
+  const word = (one: Operand): string => {
+    if ("constant" in one) return String(one.constant);
+    const reading = step.readings.find((each) => each.id === one.reading);
+    return `<i>${bare(reading?.ask ?? one.reading)}</i>`;
+  };
+  const times = step.value.times.map(word);
+  if (step.value.scale !== 1) times.push(String(Number(step.value.scale.toPrecision(6))));
+  const over = step.value.over.map(word);
+  const below = over.length > 1 ? `(${over.join(" × ")})` : over.join("");
+  const unit = unitText(step.value.unit) === "" ? "" : `, in ${unitText(step.value.unit)}`;
+  return `<p class="formula">${escapeText(upperFirst(name))} = ${times.join(" × ")}${over.length > 0 ? ` ÷ ${below}` : ""}${unit}</p>`;
+}

@@ -1,0 +1,158 @@
+/** The page of a tree, below its title: what to know before, all steps, all routines, and what the words mean. */
+import type { CompiledBase, CompiledRoutine, CompiledThing, CompiledTree } from "../../../compiler/model/compiled.ts";
+import { anchorOf } from "../walk/plan.ts";
+import { cautionsHtml } from "./caution.ts";
+import { escapeText, list, unlinked } from "./html.ts";
+import { keyOf, planOf, proceduresOf } from "./plan.ts";
+import { signDefinitions } from "./signs.ts";
+import { outcomeAnchor, type Sheet, stepHtml } from "./step.ts";
+
+export function treeHtml(base: CompiledBase, tree: CompiledTree, root: string): string {
+  const sheet = sheetOf(base, tree, root);
+  const [own, ...routines] = sheet.procedures;
+  if (own === undefined) return "";
+  const plan = JSON.stringify(planOf(base, tree)).replaceAll("<", "\\u003c");
+  const steps = own.steps.map((step) => stepHtml(sheet, own, step)).join("");
+  const html =
+    `<guided-walk><script type="application/json" data-plan>${plan}</script>` +
+    `<div class="prepare" data-prepare>${prepareHtml(base, tree)}</div>` +
+    `<section class="procedure" data-procedure aria-labelledby="steps_h"><h2 id="steps_h">Step by step</h2>` +
+    `${beginHtml(sheet)}${steps}${doneHtml(steps)}</section>` +
+    routines.map((procedure) => routineHtml(sheet, procedure.routine ?? "")).join("") +
+    `<div class="after-steps" data-after>${statesHtml(sheet)}${reviewedHtml(tree)}</div></guided-walk>`;
+  return html + signDefinitions(html);
+}
+
+function sheetOf(base: CompiledBase, tree: CompiledTree, root: string): Sheet {
+  const procedures = proceduresOf(base, tree);
+  const marks = new Map<string, { number: string; title: string }>();
+  const letters = new Map<string, string>();
+  for (const [index, procedure] of procedures.entries()) {
+    const letter = procedure.routine === undefined ? "" : letterOf(index - 1);
+    if (procedure.routine !== undefined) letters.set(procedure.routine, letter);
+    for (const [place, step] of procedure.steps.entries()) {
+      marks.set(keyOf(procedure, step.id), { number: `${letter}${place + 1}`, title: step.title });
+    }
+  }
+  return { base, tree, root, procedures, marks, letters };
+}
+
+/** A to Z, then AA, AB and so on. */
+function letterOf(index: number): string {
+  const last = String.fromCharCode(65 + (index % 26));
+  return index < 26 ? last : letterOf(Math.floor(index / 26) - 1) + last;
+}
+
+function prepareHtml(base: CompiledBase, tree: CompiledTree): string {
+  const summary = tree.summary === undefined ? "" : `<div class="summary">${tree.summary}</div>`;
+  const cautions = cautionsHtml(base, tree.notes);
+  const bring = bringHtml(base, tree);
+  const families = tree.serves.map((id) => {
+    const family = base.families[id];
+    return `<li data-family="${id}"><h3>${family?.title ?? escapeText(id)}</h3>${family?.looks ?? ""}</li>`;
+  });
+  return (
+    summary +
+    `<section class="notice-of-base" aria-labelledby="first_h"><h2 id="first_h">What comes first</h2>${base.notice}</section>` +
+    (cautions === ""
+      ? ""
+      : `<section aria-labelledby="cautions_h"><h2 id="cautions_h">Cautions for the whole visit</h2>${cautions}</section>`) +
+    bring +
+    `<section class="serves" data-serves aria-labelledby="serves_h"><h2 id="serves_h">Equipment</h2><ul class="families">${families.join("")}</ul></section>`
+  );
+}
+
+function bringHtml(base: CompiledBase, tree: CompiledTree): string {
+  const rows = (ids: readonly string[], catalog: Readonly<Record<string, CompiledThing>>) =>
+    ids.map((id) => `<li>${catalog[id]?.title ?? escapeText(id)}</li>`).join("");
+  const group = (name: string, items: string) => (items === "" ? "" : `<div><h3>${name}</h3><ul>${items}</ul></div>`);
+  const groups = group("Tools", rows(tree.tools, base.tools)) + group("Parts", rows(tree.parts, base.parts));
+  return groups === ""
+    ? ""
+    : `<section class="bring" aria-labelledby="bring_h"><h2 id="bring_h">What to bring</h2><div class="columns">${groups}</div></section>`;
+}
+
+/** Says where to begin when the first step in the file isn't the first to do. */
+function beginHtml(sheet: Sheet): string {
+  const { tree } = sheet;
+  if (tree.steps[0]?.id === tree.start) return "";
+  const mark = sheet.marks.get(tree.start);
+  return `<p class="onward">Begin at <a class="go" href="#${anchorOf(tree.start)}"><b>${mark?.number ?? ""}</b> ${unlinked(mark?.title ?? "")}</a></p>`;
+}
+
+function doneHtml(steps: string): string {
+  if (!steps.includes('href="#done"')) return "";
+  return (
+    `<section class="step" id="done">` +
+    `<p class="margin"><b class="number">End</b></p><div class="body"><h3>Done</h3>` +
+    `<p>The fault is mended, and the proof has shown it. Leave the place dry and clean, and tell the customer what was found.</p></div></section>`
+  );
+}
+
+function routineHtml(sheet: Sheet, id: string): string {
+  const { base } = sheet;
+  const routine = base.routines[id];
+  const procedure = sheet.procedures.find((one) => one.routine === id);
+  if (routine === undefined || procedure === undefined) return "";
+  const needs =
+    routine.needs.length === 0
+      ? ""
+      : `<p class="needs"><b>Only with:</b> ${list(routine.needs.map((state) => `<a href="#state_${state}" data-state="${state}">${unlinked(base.states[state]?.title ?? state)}</a>`))}</p>`;
+  const begin =
+    routine.steps[0]?.id === routine.start
+      ? ""
+      : `<p class="onward">Begin at <a class="go" href="#${anchorOf(keyOf(procedure, routine.start))}"><b>${sheet.marks.get(keyOf(procedure, routine.start))?.number ?? ""}</b></a></p>`;
+  return (
+    `<section class="procedure routine" id="routine-${id}" data-procedure data-routine="${id}" aria-labelledby="routine-${id}_h">` +
+    `<h2 id="routine-${id}_h"><span class="letter">Routine ${sheet.letters.get(id) ?? ""}</span> ${routine.title}</h2>` +
+    `<div class="routine-intro" data-intro>${routine.summary ?? ""}${cautionsHtml(base, routine.notes)}${needs}</div>${begin}` +
+    routine.steps.map((step) => stepHtml(sheet, procedure, step)).join("") +
+    `${outcomesHtml(sheet, routine)}</section>`
+  );
+}
+
+/** What each outcome means, and for each step that uses the routine, where the reader goes on with it. */
+function outcomesHtml(sheet: Sheet, routine: CompiledRoutine): string {
+  const rows = Object.entries(routine.outcomes).map(
+    ([outcome, means]) =>
+      `<li id="${outcomeAnchor(routine.id, outcome)}"><b>${means}</b> ${returnsHtml(sheet, routine.id, outcome)}</li>`,
+  );
+  return `<div class="outcomes" data-outcomes><p><b>The routine ends.</b> Go back to the step that sent you here:</p><ul>${rows.join("")}</ul></div>`;
+}
+
+function returnsHtml(sheet: Sheet, routine: string, outcome: string): string {
+  const links: string[] = [];
+  for (const procedure of sheet.procedures) {
+    for (const step of procedure.steps) {
+      if (step.kind !== "use" || step.routine !== routine) continue;
+      if (!step.outcomes.some((one) => one.id === outcome)) continue;
+      const key = keyOf(procedure, step.id);
+      const mark = sheet.marks.get(key);
+      links.push(`<a class="go" href="#${anchorOf(key)}">step <b>${mark?.number ?? ""}</b></a>`);
+    }
+  }
+  return `<span class="returns">${links.join(" ")}</span>`;
+}
+
+/** The states that the steps name, each with what it means and what is so without it. */
+function statesHtml(sheet: Sheet): string {
+  const { base } = sheet;
+  const named = new Set<string>();
+  for (const procedure of sheet.procedures) {
+    const routine = procedure.routine === undefined ? undefined : base.routines[procedure.routine];
+    for (const state of routine?.needs ?? []) named.add(state);
+    for (const step of procedure.steps) {
+      for (const state of [...step.needs, ...step.sets, ...step.clears]) named.add(state);
+    }
+  }
+  if (named.size === 0) return "";
+  const rows = [...named].map((id) => {
+    const state = base.states[id];
+    return `<dt id="state_${id}">${state?.title ?? escapeText(id)}</dt><dd>${state?.means ?? ""}${state === undefined ? "" : `<div class="without"><b>Without it:</b> ${state.without}</div>`}</dd>`;
+  });
+  return `<section class="states" aria-labelledby="states_h"><h2 id="states_h">What “only with” means</h2><dl>${rows.join("")}</dl></section>`;
+}
+
+function reviewedHtml(tree: CompiledTree): string {
+  return `<p class="reviewed">Reviewed on <time datetime="${escapeText(tree.reviewed.on)}">${escapeText(tree.reviewed.on)}</time> by ${escapeText(tree.reviewed.by)}.</p>`;
+}

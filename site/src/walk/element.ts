@@ -1,0 +1,369 @@
+/**
+ * <guided-walk>: one step at a time over the page's own HTML. Without script the page stays a procedure to read.
+ *
+ * What tests and style sheets may rely on:
+ *
+ * on <guided-walk>    data-mode="start" (choosing the equipment), "walk" (a step, an end), "all" (everything to read)
+ *                     data-at="<step key>" in mode walk ("=done" after the proof); data-ended when it is an end
+ * sections            .step with the step's key as its id (`<step>`, `<routine>__<step>`; `done`), with or without
+ *                     script; with it also [data-step="<key>"][data-kind], and `hidden` unless it is the current one;
+ *                     #routine-<id>[data-routine="<id>"] around a routine's steps
+ * start               [data-family="<id>"] [data-act="begin"]; [data-visits] with details[data-visit][data-state],
+ *                     in them [data-act="resume"], [data-act="remove"]
+ * at a step           [data-controls] holds all of them: [data-answer="<id>"] (look), [data-act="go-on"] (all others);
+ *                     measure: input[data-input="<reading>"], [data-refusal="<reading>"], [data-result][data-range]
+ *                     [data-repeat="<answer>"] when a bounded repeat was taken before
+ * always              [data-act="back"], [data-act="restart"], [data-act="all"] (to mode all), [data-act="walk"] (back)
+ *                     [data-so-far] the way so far, [data-true-now] states, [data-status] what is announced
+ * at an end           [data-summary] with [data-found], [data-end], [data-left], [data-still], [data-act="print"],
+ *                     [data-act="another"]
+ *
+ * An answer is on disk before the next step is shown; `data-busy` is on the element meanwhile.
+ */
+import { controlsFor } from "./controls.ts";
+import { button, el, textOf } from "./dom.ts";
+import { advance, DONE, type Entry, EQUIPMENT, isMisfit, type Place, replay } from "./engine.ts";
+import { anchorOf, type Plan } from "./plan.ts";
+import { countOf, entryList, equipmentOf, summaryOf, visitList } from "./record.ts";
+import { deleteVisit, type Noted, saveVisit, type Visit, visitsTo } from "./store.ts";
+import { words } from "./words.ts";
+
+type Mode = "start" | "walk" | "all";
+
+class GuidedWalk extends HTMLElement {
+  #plan!: Plan;
+  #visit: Visit | undefined;
+  #place: Place | undefined;
+  #isKept = true;
+  #soFar = el("div", { class: "so-far", "data-so-far": "" });
+  #status = el("p", { class: "status", role: "status", "data-status": "" });
+  #bar = el("div", { class: "bar", "data-bar": "" });
+  #controls: HTMLElement | undefined;
+  #summary: HTMLElement | undefined;
+  #visits: HTMLElement | undefined;
+
+  connectedCallback(): void {
+    const data = this.querySelector("[data-plan]")?.textContent;
+    if (data == null || this.dataset.mode !== undefined) return;
+    this.#plan = JSON.parse(data) as Plan;
+    this.prepend(this.#status, this.#soFar);
+    this.append(this.#bar);
+    this.#nameSections();
+    this.#addFamilyButtons();
+    // A link to a step, a state or a routine is a wish to read: the walk steps aside.
+    this.addEventListener("click", (event) => {
+      const link = (event.target as Element).closest('a[href^="#"]');
+      if (link !== null && this.dataset.mode !== "all") this.#show("all");
+    });
+    window.addEventListener("hashchange", () => {
+      // A new entry in the browser's history begins without a note of the visit.
+      if (this.#visit !== undefined) rememberVisit(this.#visit.id);
+      if (this.dataset.mode !== "all") this.#readAt(location.hash);
+    });
+    void this.#open();
+  }
+
+  /** Goes on where this tab was; else shows the start with the visits on this device. */
+  async #open(): Promise<void> {
+    const wanted = (history.state as { visit?: string } | null)?.visit;
+    const visits = await this.#storedVisits();
+    const visit = visits.find((one) => one.id === wanted);
+    if (visit !== undefined && (await this.#resume(visit))) return;
+    if (visit === undefined) await this.#listVisits(visits);
+    if (!this.#readAt(location.hash)) this.#show("start");
+  }
+
+  /** @returns whether the address names a place inside the walk's pages; then everything is shown, and that place. */
+  #readAt(hash: string): boolean {
+    const target = document.getElementById(hash.slice(1));
+    if (target === null || !this.contains(target)) return false;
+    this.#show("all");
+    target.scrollIntoView();
+    return true;
+  }
+
+  /** What the plan knows of a section is written on it here: in the page it would be said twice. */
+  #nameSections(): void {
+    for (const key of [...Object.keys(this.#plan.steps), DONE]) {
+      const section = document.getElementById(anchorOf(key));
+      if (section === null) continue;
+      section.dataset.step = key;
+      section.dataset.kind = this.#plan.steps[key]?.kind ?? "done";
+    }
+  }
+
+  #addFamilyButtons(): void {
+    const items = [...this.querySelectorAll<HTMLElement>("[data-family]")];
+    const heading = this.querySelector("[data-serves] h2");
+    if (items.length > 1 && heading !== null) heading.textContent = words.whichEquipment;
+    for (const item of items) {
+      const title = textOf(item.querySelector("h3"));
+      const label = items.length === 1 ? words.beginOnly : words.begin(title);
+      const press = button({ class: "primary", "data-act": "begin" }, label);
+      press.addEventListener("click", () => void this.#begin(item.dataset.family ?? "", title));
+      item.append(press);
+    }
+  }
+
+  async #begin(family: string, title: string): Promise<void> {
+    const now = new Date();
+    const visit: Visit = {
+      id: `${now.getTime()}-${Math.random().toString(36).slice(2, 10)}`,
+      base: this.#plan.base,
+      tree: this.#plan.tree,
+      title: textOf(document.querySelector("h1")),
+      began: now.toISOString(),
+      changed: now.toISOString(),
+      state: "open",
+      history: [],
+    };
+    this.#place = replay(this.#plan, []) as Place;
+    this.#visit = visit;
+    await this.#answer({ step: EQUIPMENT, answer: family }, words.equipment, title, "equipment");
+  }
+
+  async #answer(entry: Entry, asked: string, said: string, kind: string): Promise<void> {
+    const visit = this.#visit;
+    // A second tap on the same button must not answer the next step.
+    if (visit === undefined || this.#place === undefined || this.hasAttribute("data-busy")) return;
+    const next = advance(this.#plan, this.#place, entry);
+    if (typeof next === "string") {
+      this.#say(words.broken(next));
+      return;
+    }
+    const noted: Noted = { ...entry, asked, said, kind, when: new Date().toISOString() };
+    await this.#keep({ ...visit, state: next.ended ? "ended" : "open", history: [...visit.history, noted] });
+    this.#place = next;
+    this.#say("");
+    this.#show("walk");
+    this.#focusStep();
+  }
+
+  async #back(): Promise<void> {
+    const visit = this.#visit;
+    const last = visit?.history.at(-1);
+    if (visit === undefined || last === undefined || this.hasAttribute("data-busy")) return;
+    const left = visit.history.slice(0, -1);
+    const taken = words.taken(last.said === "" ? last.asked : `${last.asked}: ${last.said}`);
+    if (left.length === 0) {
+      await this.#store(() => deleteVisit(visit.id));
+      await this.#leaveVisit(taken);
+      return;
+    }
+    const place = replay(this.#plan, left);
+    if (isMisfit(place)) return;
+    await this.#keep({ ...visit, state: "open", history: left });
+    this.#place = place;
+    this.#say(taken);
+    this.#show("walk");
+    this.#focusStep();
+  }
+
+  async #restart(): Promise<void> {
+    const visit = this.#visit;
+    if (visit === undefined || this.hasAttribute("data-busy")) return;
+    if (countOf(visit.history) === 0) await this.#store(() => deleteVisit(visit.id));
+    else if (visit.state === "open") await this.#keep({ ...visit, state: "set-aside" });
+    await this.#leaveVisit(words.restarted);
+  }
+
+  /** To the start screen, with no visit under way. */
+  async #leaveVisit(message: string): Promise<void> {
+    this.#visit = undefined;
+    this.#place = undefined;
+    rememberVisit(undefined);
+    await this.#listVisits(await this.#storedVisits());
+    this.#say(message);
+    this.#show("start");
+    const heading = this.querySelector<HTMLElement>("[data-serves] h2");
+    heading?.setAttribute("tabindex", "-1");
+    heading?.focus();
+  }
+
+  /** @returns whether the visit still fits the procedure; if not, it is set aside and the start screen says so. */
+  async #resume(visit: Visit): Promise<boolean> {
+    const place = replay(this.#plan, visit.history);
+    if (isMisfit(place)) {
+      await this.#keep({ ...visit, state: "set-aside" });
+      await this.#leaveVisit(words.changed(visit.history[place.misfit]?.asked ?? ""));
+      return false;
+    }
+    this.#place = place;
+    if (visit.state === "set-aside") await this.#keep({ ...visit, state: "open" });
+    else {
+      this.#visit = visit;
+      rememberVisit(visit.id);
+    }
+    this.#show("walk");
+    this.#focusStep();
+    return true;
+  }
+
+  async #keep(visit: Visit): Promise<void> {
+    this.#visit = { ...visit, changed: new Date().toISOString() };
+    rememberVisit(visit.id);
+    await this.#store(() => saveVisit(this.#visit ?? visit));
+  }
+
+  /** Storage that is full or refused doesn't stop the walk; it is said once, and shown as long as it lasts. */
+  async #store(work: () => Promise<void>): Promise<void> {
+    this.setAttribute("data-busy", "");
+    try {
+      await work();
+      this.#isKept = true;
+    } catch {
+      this.#isKept = false;
+    } finally {
+      this.removeAttribute("data-busy");
+    }
+  }
+
+  async #storedVisits(): Promise<Visit[]> {
+    try {
+      return await visitsTo(this.#plan.base, this.#plan.tree);
+    } catch {
+      this.#isKept = false;
+      return [];
+    }
+  }
+
+  async #listVisits(visits: readonly Visit[]): Promise<void> {
+    this.#visits?.remove();
+    this.#visits = undefined;
+    if (visits.length === 0) return;
+    this.#visits = visitList(visits, {
+      resume: (visit) => void this.#resume(visit),
+      remove: (visit) => {
+        void this.#store(() => deleteVisit(visit.id)).then(async () => {
+          await this.#listVisits(await this.#storedVisits());
+          this.#say(words.removed);
+        });
+      },
+    });
+    this.querySelector("[data-prepare]")?.prepend(this.#visits);
+  }
+
+  #say(message: string): void {
+    this.#status.textContent = message === "" && !this.#isKept ? words.notKept : message;
+  }
+
+  #show(mode: Mode): void {
+    this.dataset.mode = mode;
+    document.documentElement.dataset.walk = mode;
+    this.#controls?.remove();
+    this.#summary?.remove();
+    this.#controls = this.#summary = undefined;
+    const at = mode === "walk" ? this.#place?.at : undefined;
+    const current = at === undefined ? undefined : this.#section(at);
+    if (at === undefined) delete this.dataset.at;
+    else this.dataset.at = at;
+    this.toggleAttribute("data-ended", mode === "walk" && this.#place?.ended === true);
+
+    const hide = (selector: string, isHidden: (element: HTMLElement) => boolean) => {
+      for (const element of this.querySelectorAll<HTMLElement>(selector)) element.hidden = isHidden(element);
+    };
+    const isAll = mode === "all";
+    hide("[data-step]", (element) => !isAll && element !== current);
+    hide("[data-procedure]", (element) => !isAll && (current === undefined || !element.contains(current)));
+    hide("[data-intro], [data-outcomes], [data-after], .procedure > .onward", () => !isAll);
+    hide("[data-prepare]", () => mode === "walk");
+    hide("[data-act=begin], [data-visits]", () => isAll);
+    this.#soFar.hidden = mode !== "walk";
+    this.#fillBar(mode);
+    if (mode === "walk" && current !== undefined && this.#place !== undefined) this.#fillStep(current, this.#place);
+    if (this.#status.textContent === "") this.#say("");
+  }
+
+  #section(key: string): HTMLElement | undefined {
+    return document.getElementById(anchorOf(key)) ?? undefined;
+  }
+
+  #fillStep(section: HTMLElement, place: Place): void {
+    const visit = this.#visit;
+    if (visit === undefined) return;
+    this.#fillSoFar(visit, place);
+    for (const need of section.querySelectorAll<HTMLElement>(".needs [data-state]")) {
+      const holds = place.states.includes(need.dataset.state ?? "");
+      need.toggleAttribute("data-holds", holds);
+      need.title = holds ? words.holds : "";
+    }
+    const body = section.querySelector(".body");
+    const step = this.#plan.steps[place.at];
+    if (place.ended) {
+      this.#summary = summaryOf(this.#plan, visit, place, section, () => void this.#restart());
+      section.after(this.#summary);
+    } else if (step !== undefined) {
+      const heading = section.querySelector("h3");
+      this.#controls = controlsFor(this.#plan, place, step, section, (answer, said) => {
+        void this.#answer({ step: place.at, ...answer }, textOf(heading), said, step.kind);
+      });
+      const replaced = body?.querySelector(":scope > .ways, :scope > .onward, :scope > .measure");
+      if (this.#controls !== undefined) {
+        if (replaced == null) body?.append(this.#controls);
+        else replaced.before(this.#controls);
+      }
+    }
+  }
+
+  #fillSoFar(visit: Visit, place: Place): void {
+    const count = countOf(visit.history);
+    const ticks = el("span", { class: "ticks", "aria-hidden": "true" });
+    ticks.style.setProperty("--count", String(count));
+    const states = place.states.map((id) => this.#plan.states[id] ?? id).join("; ");
+    this.#soFar.replaceChildren(
+      ticks,
+      el(
+        "details",
+        {},
+        el("summary", {}, `${equipmentOf(visit.history)} · ${words.stepsDone(count)}`),
+        entryList(visit.history),
+      ),
+      ...(states === ""
+        ? []
+        : [el("p", { class: "true-now", "data-true-now": "" }, el("b", {}, `${words.trueNow}: `), states)]),
+    );
+  }
+
+  #fillBar(mode: Mode): void {
+    const act = (name: string, label: string, press: () => unknown) => {
+      const made = button({ "data-act": name }, label);
+      made.addEventListener("click", () => void press());
+      return made;
+    };
+    const walk = () => {
+      this.#show(this.#visit === undefined ? "start" : "walk");
+      this.#focusStep();
+    };
+    const all = () => {
+      this.#show("all");
+      this.scrollIntoView();
+    };
+    const toAll = act("all", words.all, all);
+    this.#bar.replaceChildren(
+      ...(mode === "walk"
+        ? [act("back", words.back, () => this.#back()), act("restart", words.restart, () => this.#restart()), toAll]
+        : [mode === "all" ? act("walk", words.walk, walk) : toAll]),
+    );
+  }
+
+  /** The step's heading takes the focus, so that a screen reader begins there; the top of the walk comes into view. */
+  #focusStep(): void {
+    const at = this.#place?.at;
+    const heading = at === undefined ? undefined : this.#section(at)?.querySelector<HTMLElement>("h3");
+    if (this.dataset.mode !== "walk" || heading == null) return;
+    heading.tabIndex = -1;
+    heading.focus({ preventScroll: true });
+    this.scrollIntoView();
+  }
+}
+
+/** Kept with this entry of the browser's history: a reload comes back to this visit, another tab begins its own. */
+function rememberVisit(visit: string | undefined): void {
+  try {
+    history.replaceState(visit === undefined ? null : { visit }, "");
+  } catch {
+    // Some browsers refuse this for pages read from a disk: then the list of visits is the way back.
+  }
+}
+
+customElements.define("guided-walk", GuidedWalk);

@@ -1,0 +1,182 @@
+/**
+ * Where a reader stands after the answers given so far. Pure: no page, no clock, no storage. A walk is its history and
+ * nothing else, so going back is leaving out the last entry, and a reload is a replay.
+ */
+import type { Plan, PlanBranch, PlanOperand, PlanRange, PlanStep, PlanTarget, PlanValue } from "./plan.ts";
+
+/** The first entry of every history: which equipment it is. */
+export const EQUIPMENT = "=equipment";
+/** The place after the proof: the fault is gone. */
+export const DONE = "=done";
+
+export interface Entry {
+  /** Key of the step, or `EQUIPMENT`. */
+  readonly step: string;
+  /** The branch taken: an answer's or a range's id; the family for `EQUIPMENT`; nothing where there is one way on. */
+  readonly answer?: string;
+  /** What was read, by the reading's id, in the reading's unit. */
+  readonly readings?: Readonly<Record<string, number>>;
+}
+
+export interface Place {
+  /** Place of the chosen equipment in the plan's families. */
+  readonly family: number;
+  /** Key of the step on which the reader stands; `EQUIPMENT` before the first entry; `DONE` after the proof. */
+  readonly at: string;
+  /** Keys of the `use` steps whose routines the reader is inside, outermost first. */
+  readonly calls: readonly string[];
+  /** How often each bounded repeat was taken. */
+  readonly counts: Readonly<Record<string, number>>;
+  /** States that hold now, in the order in which they came to be. */
+  readonly states: readonly string[];
+  /** Nothing follows: an end of the tree. */
+  readonly ended: boolean;
+}
+
+/** A history that doesn't fit the plan: the entry (counted from 0) at which it stops fitting. */
+export interface Misfit {
+  readonly misfit: number;
+  readonly because: string;
+}
+
+export function isMisfit(result: Place | Misfit): result is Misfit {
+  return "misfit" in result;
+}
+
+const BEGINNING: Place = { family: -1, at: EQUIPMENT, calls: [], counts: {}, states: [], ended: false };
+
+/** More silent moves than this between two steps can't come from a sound base; it stops a page from hanging. */
+const MOST_SILENT_MOVES = 1000;
+
+/** Walks the whole history from the beginning. Same plan and history, same place. */
+export function replay(plan: Plan, history: readonly Entry[]): Place | Misfit {
+  let place = BEGINNING;
+  for (const [index, entry] of history.entries()) {
+    const next = advance(plan, place, entry);
+    if (typeof next === "string") return { misfit: index, because: next };
+    place = next;
+  }
+  return place;
+}
+
+/** One entry further, or the reason why the entry doesn't fit here. */
+export function advance(plan: Plan, place: Place, entry: Entry): Place | string {
+  if (entry.step !== place.at) return `the walk stands at ${place.at}, not at ${entry.step}`;
+  if (place.at === EQUIPMENT) {
+    const family = plan.families.indexOf(entry.answer ?? "");
+    return family < 0 ? "the equipment is not served here" : arrive(plan, { ...place, family }, plan.start);
+  }
+  const step = plan.steps[place.at];
+  if (step === undefined || place.ended) return `nothing follows ${place.at}`;
+  switch (step.kind) {
+    case "look": {
+      const branch = open(step.answers, place.family).find((one) => one.id === entry.answer);
+      if (branch === undefined) return `${place.at} has no answer ${entry.answer ?? ""}`;
+      return follow(plan, leave(place, step), branch.to, branch.id);
+    }
+    case "measure": {
+      const readings = entry.readings ?? {};
+      for (const [id, [lowest, highest]] of Object.entries(step.readings)) {
+        const reading = readings[id];
+        if (reading === undefined || !(reading >= lowest && reading <= highest)) return `${id} can't be read like that`;
+      }
+      const value = computed(step.value, readings);
+      const range = value === undefined ? undefined : rangeOf(step.ranges, value, place.family);
+      if (range === undefined) return `no range of ${place.at} holds this value`;
+      if (range.id !== entry.answer) return `the value now falls into ${range.id}, not into ${entry.answer ?? ""}`;
+      return follow(plan, leave(place, step), range.to, range.id);
+    }
+    case "do":
+      return follow(plan, leave(place, step), step.next, "");
+    case "found":
+      return step.next === undefined ? "nothing follows" : follow(plan, leave(place, step), step.next, "");
+    case "use":
+      return arrive(plan, { ...place, calls: [...place.calls, place.at] }, step.start);
+    default:
+      return `${place.at} takes no answer`;
+  }
+}
+
+/** The answers or ranges that the family can give. */
+export function open<B extends PlanBranch>(branches: readonly B[], family: number): readonly B[] {
+  return branches.filter((one) => one.families === undefined || one.families.includes(family));
+}
+
+/**
+ * The value of readings, in the value's unit.
+ *
+ * @returns undefined when a reading is missing or the formula divides by nought.
+ */
+export function computed(value: PlanValue, readings: Readonly<Record<string, number>>): number | undefined {
+  const product = (operands: readonly PlanOperand[]) =>
+    operands.reduce<number>((sum, one) => sum * (typeof one === "number" ? one : (readings[one] ?? Number.NaN)), 1);
+  const result = (product(value.times) * value.scale) / product(value.over);
+  // Twelve digits: 57 of 100 is 57 %, not 56.99999999999999 %, and so falls on the right side of a limit.
+  return Number.isFinite(result) ? Number(result.toPrecision(12)) : undefined;
+}
+
+export function rangeOf(ranges: readonly PlanRange[], value: number, family: number): PlanRange | undefined {
+  return open(ranges, family).find(
+    (one) => (one.from === undefined || value >= one.from) && (one.below === undefined || value < one.below),
+  );
+}
+
+/** The place with the step's own changes made: what it clears and what it sets. */
+function leave(place: Place, step: PlanStep): Place {
+  if (step.sets === undefined && step.clears === undefined) return place;
+  const gone = [...(step.clears ?? []), ...(step.sets ?? [])];
+  return { ...place, states: [...place.states.filter((state) => !gone.includes(state)), ...(step.sets ?? [])] };
+}
+
+/**
+ * The name under which a bounded repeat is counted: for its place in the walk, so that a routine used at two places has
+ * its repeats at each of them.
+ */
+export function repeatName(place: Place, branch: string): string {
+  return [...place.calls, place.at, branch].join(" ");
+}
+
+/** Takes a branch of the step at which the place stands, counting when it is a bounded repeat. */
+function follow(plan: Plan, place: Place, target: PlanTarget, branch: string): Place | string {
+  if (typeof target === "string") return arrive(plan, place, target);
+  const [back, atMost, otherwise] = target;
+  const name = repeatName(place, branch);
+  const taken = (place.counts[name] ?? 0) + 1;
+  if (taken > atMost) return arrive(plan, place, otherwise);
+  return arrive(plan, { ...place, counts: { ...place.counts, [name]: taken } }, back);
+}
+
+/** Goes to a step, and on through all that the reader doesn't see: sorting, ends of routines, steps for others. */
+function arrive(plan: Plan, from: Place, target: string, moves = 0): Place | string {
+  if (moves > MOST_SILENT_MOVES) return `the way through ${target} never comes to a step`;
+  if (target.startsWith("=")) {
+    const call = from.calls.at(-1);
+    if (call === undefined) return { ...from, at: target, ended: true };
+    const use = plan.steps[call];
+    if (use?.kind !== "use") return `${call} uses no routine`;
+    const outcome = use.outcomes.find((one) => `=${one.id}` === target);
+    if (outcome === undefined) return `${call} has no way on for ${target}`;
+    const back = leave({ ...from, at: call, calls: from.calls.slice(0, -1) }, use);
+    return follow(plan, back, outcome.to, outcome.id);
+  }
+  const step = plan.steps[target];
+  if (step === undefined) return `there is no step ${target}`;
+  const place = { ...from, at: target };
+  if (step.kind === "sort") {
+    const to = step.to[from.family];
+    return to == null
+      ? `${target} has no way on for ${plan.families[from.family] ?? ""}`
+      : arrive(plan, place, to, moves + 1);
+  }
+  const isForOthers = step.families !== undefined && !step.families.includes(from.family);
+  if (isForOthers && step.kind === "do") return skip(plan, place, step.next, "", moves);
+  if (isForOthers && step.kind === "use" && step.outcomes[0] !== undefined) {
+    return skip(plan, place, step.outcomes[0].to, step.outcomes[0].id, moves);
+  }
+  return { ...place, ended: step.kind === "stop" || (step.kind === "found" && step.next === undefined) };
+}
+
+/** Passes over a step that is for other equipment: its changes are not made. */
+function skip(plan: Plan, place: Place, target: PlanTarget, branch: string, moves: number): Place | string {
+  return typeof target === "string" ? arrive(plan, place, target, moves + 1) : follow(plan, place, target, branch);
+}

@@ -1,0 +1,74 @@
+/**
+ * What the guided walk knows of a tree beside the words on the page: where everything leads. It travels in the page as
+ * JSON, so names are short but still words, and everything that is empty is left out. Sections of the page are found by
+ * their ids, which are the keys.
+ *
+ * A step is named by its key: the step's id, or `<routine>__<step>` for a step of a routine. Ids hold no underscore, so
+ * a key names one step. A place to go is a key, or `=<outcome>`, which leaves the routine with that outcome; outside
+ * every routine `=done` ends the tree.
+ */
+export type PlanTarget = string | readonly [back: string, atMost: number, otherwise: string];
+
+export interface PlanBranch {
+  readonly id: string;
+  readonly to: PlanTarget;
+  /** Places in `Plan.families`; absent: all. */
+  readonly families?: readonly number[];
+}
+
+export interface PlanRange extends PlanBranch {
+  /** Included, in the value's unit. */
+  readonly from?: number;
+  /** Not included, in the value's unit. */
+  readonly below?: number;
+}
+
+/** A reading's id, or a constant. */
+export type PlanOperand = string | number;
+
+export interface PlanValue {
+  readonly times: readonly PlanOperand[];
+  readonly over: readonly PlanOperand[];
+  readonly scale: number;
+}
+
+interface PlanStepBase {
+  /** Places in `Plan.families`; absent: all. */
+  readonly families?: readonly number[];
+  readonly sets?: readonly string[];
+  readonly clears?: readonly string[];
+}
+
+export type PlanStep = PlanStepBase &
+  (
+    | { readonly kind: "look"; readonly answers: readonly PlanBranch[] }
+    | {
+        readonly kind: "measure";
+        readonly readings: Readonly<Record<string, readonly [lowest: number, highest: number]>>;
+        readonly value: PlanValue;
+        readonly ranges: readonly PlanRange[];
+      }
+    | { readonly kind: "do"; readonly next: PlanTarget }
+    /** One key for each of `Plan.families`; null: that family can't come this way. */
+    | { readonly kind: "sort"; readonly to: readonly (string | null)[] }
+    | { readonly kind: "use"; readonly start: string; readonly outcomes: readonly PlanBranch[] }
+    /** `mends`: what follows is the remedy, not somebody else's work. */
+    | { readonly kind: "found"; readonly next?: PlanTarget; readonly mends?: true }
+    | { readonly kind: "stop" }
+  );
+
+export interface Plan {
+  readonly base: string;
+  readonly tree: string;
+  readonly start: string;
+  /** Ids of the families served. */
+  readonly families: readonly string[];
+  readonly steps: Readonly<Record<string, PlanStep>>;
+  /** State id to its title, plain text: only those that the steps name. */
+  readonly states: Readonly<Record<string, string>>;
+}
+
+/** Id of the section that holds a step, on the page. A key may begin with a digit, which older tools refuse in an id. */
+export function anchorOf(key: string): string {
+  return key === "=done" ? "done" : /^[a-z]/.test(key) ? key : `at_${key}`;
+}

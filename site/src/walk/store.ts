@@ -1,0 +1,81 @@
+/**
+ * Visits on this device, in IndexedDB. Answers must outlive a battery that dies in the next second, so every write
+ * asks for strict durability and is awaited before the next step is shown.
+ */
+import type { Entry } from "./engine.ts";
+
+/** An entry with the words that stood on the page: a visit can be read after the page has changed. */
+export interface Noted extends Entry {
+  /** Title of the step. */
+  readonly asked: string;
+  /** The answer in words, or the readings with their units. Empty for work that was done. */
+  readonly said: string;
+  readonly kind: string;
+  /** ISO 8601, by the device's clock. */
+  readonly when: string;
+}
+
+export interface Visit {
+  readonly id: string;
+  readonly base: string;
+  readonly tree: string;
+  readonly title: string;
+  readonly began: string;
+  readonly changed: string;
+  /** `set-aside`: the reader began again, or the page no longer fits the history. */
+  readonly state: "open" | "ended" | "set-aside";
+  readonly history: readonly Noted[];
+}
+
+const DATABASE = "headwater";
+const VISITS = "visits";
+
+let opened: Promise<IDBDatabase> | undefined;
+
+function database(): Promise<IDBDatabase> {
+  opened ??= new Promise<IDBDatabase>((resolve, reject) => {
+    const request = indexedDB.open(DATABASE, 1);
+    request.onupgradeneeded = () => request.result.createObjectStore(VISITS, { keyPath: "id" });
+    request.onsuccess = () => {
+      // Another tab with a newer page may want to change the database: let it.
+      request.result.onversionchange = () => {
+        request.result.close();
+        opened = undefined;
+      };
+      resolve(request.result);
+    };
+    request.onblocked = () => reject(new Error("the store is held by another page"));
+    request.onerror = () => reject(request.error);
+  }).catch((error: unknown) => {
+    opened = undefined;
+    throw error;
+  });
+  return opened;
+}
+
+async function inStore<T>(mode: IDBTransactionMode, work: (store: IDBObjectStore) => IDBRequest<T>): Promise<T> {
+  const db = await database();
+  return new Promise<T>((resolve, reject) => {
+    const transaction = db.transaction(VISITS, mode, { durability: "strict" });
+    const request = work(transaction.objectStore(VISITS));
+    // The request succeeds before the data is on disk; the transaction completes after.
+    transaction.oncomplete = () => resolve(request.result);
+    transaction.onerror = transaction.onabort = () => reject(transaction.error ?? request.error);
+  });
+}
+
+export async function saveVisit(visit: Visit): Promise<void> {
+  await inStore("readwrite", (store) => store.put(visit));
+}
+
+export async function deleteVisit(id: string): Promise<void> {
+  await inStore("readwrite", (store) => store.delete(id) as IDBRequest<unknown>);
+}
+
+/** Visits to one tree of one base, the last changed first. */
+export async function visitsTo(base: string, tree: string): Promise<Visit[]> {
+  const all = await inStore("readonly", (store) => store.getAll() as IDBRequest<Visit[]>);
+  return all
+    .filter((visit) => visit.base === base && visit.tree === tree)
+    .sort((one, other) => (one.changed < other.changed ? 1 : -1));
+}
