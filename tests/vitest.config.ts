@@ -4,6 +4,7 @@ export default defineConfig({
   test: {
     root: import.meta.dirname,
     include: ["**/*.test.ts"],
+    globalSetup: ["browser/setup.ts"],
     // Two cores: more would only make the browser tests wait for each other.
     maxWorkers: 2,
     testTimeout: 120_000,

@@ -9,7 +9,7 @@ export function familyWords({ families, allFamilies }: Pick<Complaint, "families
   return families.join(", ");
 }
 
-export function count(number: number, one: string, many = `${one}s`): string {
+function count(number: number, one: string, many = `${one}s`): string {
   return `${number.toLocaleString("en")} ${number === 1 ? one : many}`;
 }
 
@@ -21,7 +21,7 @@ export function summaryOf({ complaints, accepted, counts }: Result): string {
     of("warning") > 0 ? count(of("warning"), "warning") : "",
     of("advice") > 0 ? count(of("advice"), "piece of advice", "pieces of advice") : "",
   ].filter(Boolean);
-  const where = `${count(counts.files, "file")} (${count(counts.trees, "tree")}, ${count(counts.routines, "routine")}), ${counts.graphs} combinations of tree and equipment`;
+  const where = `${count(counts.files, "file")} (${count(counts.trees, "tree")}, ${count(counts.routines, "routine")}), ${count(counts.graphs, "combination")} of tree and equipment`;
   const silenced = accepted.length > 0 ? `, ${accepted.length} accepted with a reason` : "";
   return found.length === 0 ? `no complaints in ${where}${silenced}` : `${found.join(", ")}${silenced} in ${where}`;
 }

@@ -1,0 +1,176 @@
+/** Every page of the demo: valid HTML, no fault that axe finds, no sideways scrolling, nothing from elsewhere. */
+import { readdirSync, readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { HtmlValidate } from "html-validate";
+import type { Page } from "playwright-core";
+import { describe, expect, inject, test } from "vitest";
+import { endings } from "./histories.ts";
+import { served } from "./served.ts";
+import { give, planOf } from "./walking.ts";
+
+const site = served();
+const root = inject("site");
+const pages = readdirSync(root, { recursive: true, encoding: "utf8" })
+  .filter((name) => name.endsWith(".html"))
+  .map((name) => name.replaceAll("\\", "/"))
+  .sort();
+const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+async function axeFaults(page: Page): Promise<string[]> {
+  await page.evaluate(axeSource);
+  return page.evaluate(async () => {
+    const axe = (
+      window as unknown as {
+        axe: { run(): Promise<{ violations: { id: string; nodes: { target: unknown; html: string }[] }[] }> };
+      }
+    ).axe;
+    const { violations } = await axe.run();
+    return violations.flatMap(({ id, nodes }) =>
+      nodes.map((node) => `${id}: ${JSON.stringify(node.target)} ${node.html.slice(0, 120)}`),
+    );
+  });
+}
+
+test.each(pages)("%s is valid HTML", async (name) => {
+  const validator = new HtmlValidate({ extends: ["html-validate:recommended"] });
+  const report = await validator.validateFile(join(root, name));
+  const faults = report.results.flatMap(({ messages }) =>
+    messages.map(({ ruleId, message, line, column }) => `${line}:${column} ${ruleId} ${message}`),
+  );
+  expect(faults).toEqual([]);
+});
+
+describe.each([
+  ["360 px, light", { width: 360, height: 740 }, "light"],
+  ["360 px, dark", { width: 360, height: 740 }, "dark"],
+  ["1280 px, light", { width: 1280, height: 800 }, "light"],
+  ["1280 px, dark", { width: 1280, height: 800 }, "dark"],
+] as const)("at %s", (_name, viewport, colorScheme) => {
+  test.each(pages)("%s has no fault that axe finds, as it opens", async (name) => {
+    const { context, page, faults } = await site.open({ viewport, colorScheme, reducedMotion: "reduce" });
+    await page.goto(site.address + name);
+    if (name.startsWith("trees/")) await page.locator('guided-walk[data-mode="start"]').waitFor();
+    expect(await axeFaults(page)).toEqual([]);
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  test("nor has the walk at any kind of step, nor the whole procedure", async () => {
+    const { context, page, faults } = await site.open({ viewport, colorScheme, reducedMotion: "reduce" });
+    await page.goto(`${site.address}trees/water-runs-to-drain.html`);
+    const plan = await planOf(page);
+    const { history } = endings(plan).reduce((a, b) => (b.history.length > a.history.length ? b : a));
+    await page.locator('guided-walk[data-mode="start"]').waitFor();
+    // axe takes seconds on a long page, so each kind of step is looked at once, with a caution and without.
+    const looked = new Set<string>();
+    for (const entry of history) {
+      await give(page, entry);
+      const step = page.locator("section.step[data-step]:visible").first();
+      const kind = `${await step.getAttribute("data-kind")} ${await step.locator(".safety").count()}`;
+      if (!looked.has(kind)) expect(await axeFaults(page), `behind ${entry.step}`).toEqual([]);
+      looked.add(kind);
+      const overflow = await page.evaluate(
+        () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+      );
+      expect(overflow, `sideways scrolling behind ${entry.step}`).toBeLessThanOrEqual(0);
+    }
+    expect(looked.size).toBeGreaterThanOrEqual(4);
+    await page.locator('[data-act="all"]').first().click();
+    await page.locator('guided-walk[data-mode="all"]').waitFor();
+    expect(await axeFaults(page)).toEqual([]);
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+});
+
+test.each([320, 360, 768, 1280])("no page scrolls sideways at %i px", async (width) => {
+  const { context, page } = await site.open({ viewport: { width, height: 800 } });
+  for (const name of pages) {
+    await page.goto(site.address + name);
+    const overflow = await page.evaluate(
+      () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+    );
+    expect(overflow, name).toBeLessThanOrEqual(0);
+  }
+  await context.close();
+});
+
+test("every link inside the site leads to a page and a place that are there", async () => {
+  const { context, page } = await site.open({ javaScriptEnabled: false });
+  const ids = new Map<string, Set<string>>();
+  const links: { from: string; to: string }[] = [];
+  for (const name of pages) {
+    await page.goto(site.address + name);
+    ids.set(name, new Set(await page.locator("[id]").evaluateAll((all) => all.map(({ id }) => id))));
+    for (const to of await page.locator("a[href]").evaluateAll((all) => all.map((a) => (a as HTMLAnchorElement).href)))
+      links.push({ from: name, to });
+  }
+  const broken = links.filter(({ to }) => {
+    if (/^(mailto|tel):/.test(to)) return false;
+    if (!to.startsWith(site.address)) return true;
+    const { pathname, hash } = new URL(to);
+    const target = decodeURIComponent(pathname.slice(new URL(site.address).pathname.length)) || "index.html";
+    const known = ids.get(target);
+    return !known || (hash.length > 1 && !known.has(decodeURIComponent(hash.slice(1))));
+  });
+  expect(broken).toEqual([]);
+  await context.close();
+});
+
+test("the symptom is found by what the customer says, misspelt too", async () => {
+  const { context, page, faults } = await site.open();
+  await page.goto(`${site.address}index.html`);
+  const input = page.locator('input[type="search"]');
+  const shown = (): Promise<string[]> =>
+    page.locator('main a[href^="trees/"]:visible').evaluateAll((all) => all.map((a) => a.getAttribute("href") ?? ""));
+  const all = await shown();
+  expect(all.length).toBeGreaterThanOrEqual(3);
+  for (const [typed, wanted] of [
+    ["never stops drainng", "trees/water-runs-to-drain.html"],
+    ["pump cliking on off", "trees/pump-cycles-short.html"],
+    ["gurgeling under the sink", "trees/ro-runs-to-drain.html"],
+  ] as const) {
+    await input.fill(typed);
+    await expect.poll(async () => (await shown())[0], { message: typed }).toBe(wanted);
+  }
+  await input.fill("");
+  await expect.poll(async () => (await shown()).length).toBe(all.length);
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("read from a disk, the pages are whole and can be followed", async () => {
+  const { context, page, faults } = await site.open();
+  await page.goto(pathToFileURL(join(root, "trees/ro-runs-to-drain.html")).href);
+  expect(await page.locator("h1").textContent()).toBeTruthy();
+  expect(await page.evaluate(() => document.styleSheets[0]?.href?.startsWith("file:"))).toBe(true);
+  expect(await page.evaluate(() => getComputedStyle(document.querySelector(".skip") as Element).position)).toBe(
+    "absolute",
+  );
+  await page.locator('[data-act="begin"]').first().waitFor();
+  expect(faults.filter((fault) => !fault.includes("file:"))).toEqual([]);
+  await context.close();
+});
+
+test("safety messages carry their word, and a notice has no alert triangle", async () => {
+  const { context, page } = await site.open();
+  for (const name of pages.filter((one) => one.startsWith("trees/"))) {
+    await page.goto(site.address + name);
+    const cautions = await page.locator(".safety[data-hazard]").evaluateAll((all) =>
+      all.map((one) => ({
+        word: one.querySelector(".signal b")?.textContent ?? "",
+        signal: [...one.classList].find((name) => name !== "safety"),
+        hasAlert: one.querySelector(".signal svg") !== null,
+      })),
+    );
+    expect(cautions.length).toBeGreaterThan(0);
+    for (const { signal, word, hasAlert } of cautions) {
+      // ANSI Z535.6: the word itself, and the alert triangle only where somebody can be hurt.
+      expect(word).toBe(signal?.toUpperCase());
+      expect(hasAlert).toBe(signal !== "notice");
+    }
+  }
+  await context.close();
+});

@@ -1,0 +1,167 @@
+/** Every end of every tree, reached as a reader would: by finger, by links without script, by keyboard alone. */
+import { readdirSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, inject, test } from "vitest";
+import { anchorOf } from "../../site/src/walk/plan.ts";
+import { endings } from "./histories.ts";
+import { served } from "./served.ts";
+import { give, placeOf, planOf, settled, tabTo } from "./walking.ts";
+
+const site = served();
+const trees = readdirSync(join(inject("site"), "trees"))
+  .filter((name) => name.endsWith(".html"))
+  .map((name) => name.slice(0, -".html".length));
+
+test("there are trees to walk", () => {
+  expect(trees.length).toBeGreaterThanOrEqual(3);
+});
+
+describe.each(trees)("%s", (tree) => {
+  test("every end is reached by finger", async () => {
+    const { context, page, faults } = await site.open({ hasTouch: true });
+    await page.goto(`${site.address}trees/${tree}.html`);
+    const plan = await planOf(page);
+    const ends = endings(plan);
+    const stops = Object.entries(plan.steps).filter(([, step]) => step.kind === "stop");
+    expect(ends.length).toBeGreaterThanOrEqual(stops.filter(([key]) => !key.includes("__")).length);
+    for (const { name, history } of ends) {
+      await page.goto("about:blank");
+      await page.goto(`${site.address}trees/${tree}.html`);
+      await page.locator('guided-walk[data-mode="start"]').waitFor();
+      for (const entry of history) {
+        if (entry !== history[0]) expect(await placeOf(page), `on the way to ${name}`).toBe(entry.step);
+        await give(page, entry);
+      }
+      const at = await placeOf(page);
+      expect(name.startsWith("done behind") ? at === "=done" : at === name, `${name}, but stands at ${at}`).toBe(true);
+      await page.locator("guided-walk[data-ended]").waitFor();
+      expect(await page.locator("[data-summary]").isVisible()).toBe(true);
+      // The caution stands before the action, wherever there is one.
+      expect(await page.locator("section.step[data-step]:visible").count()).toBeLessThanOrEqual(1);
+    }
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  test("every end is reached by links without script", async () => {
+    const { context, page } = await site.open({ javaScriptEnabled: false });
+    await page.goto(`${site.address}trees/${tree}.html`);
+    const plan = await planOf(page);
+    /** Links of one section that lead on, as a reader sees them. */
+    const linksIn = async (anchor: string): Promise<string[]> =>
+      page
+        .locator(`section[id="${anchor}"] a.go[href^="#"]`)
+        .evaluateAll((links) => links.map((link) => link.getAttribute("href")?.slice(1) ?? ""));
+    const from = new Map<string, string | undefined>([[anchorOf(plan.start), undefined]]);
+    for (const anchor of from.keys())
+      for (const next of await linksIn(anchor)) if (!from.has(next)) from.set(next, anchor);
+    const ends = Object.entries(plan.steps)
+      .filter(([, step]) => step.kind === "stop" || (step.kind === "found" && step.next === undefined))
+      .map(([key]) => anchorOf(key));
+    for (const end of [...ends, "done"]) {
+      expect(from.has(end), `no links lead to ${end}`).toBe(true);
+      const way: string[] = [];
+      for (let at: string | undefined = end; at !== undefined; at = from.get(at)) way.unshift(at);
+      await page.goto(`${site.address}trees/${tree}.html`);
+      for (const [i, anchor] of way.entries()) {
+        expect(await page.locator(`section[id="${anchor}"]`).isVisible()).toBe(true);
+        const next = way[i + 1];
+        if (next === undefined) break;
+        await page.locator(`section[id="${anchor}"] a.go[href="#${next}"]`).first().click();
+        expect(new URL(page.url()).hash).toBe(`#${next}`);
+      }
+    }
+    await context.close();
+  });
+
+  test("an end is reached by keyboard alone", async () => {
+    const { context, page, faults } = await site.open();
+    await page.goto(`${site.address}trees/${tree}.html`);
+    const plan = await planOf(page);
+    const longest = endings(plan).reduce((a, b) => (b.history.length > a.history.length ? b : a));
+    await page.locator('guided-walk[data-mode="start"]').waitFor();
+    for (const [i, entry] of longest.history.entries()) {
+      await settled(page);
+      if (i === 0) {
+        await tabTo(page, `[data-family="${entry.answer}"] [data-act="begin"]`);
+        await page.keyboard.press("Enter");
+        await page.locator('guided-walk[data-mode="walk"]').waitFor();
+        continue;
+      }
+      expect(await placeOf(page)).toBe(entry.step);
+      const focused = await page.evaluate(() =>
+        document.activeElement?.closest("[data-step]")?.getAttribute("data-step"),
+      );
+      expect(focused, "the focus comes along to the step").toBe(entry.step);
+      for (const [id, value] of Object.entries(entry.readings ?? {})) {
+        await tabTo(page, `[data-controls] input[data-input="${id}"]`);
+        await page.keyboard.type(String(value));
+      }
+      const isAnswer = entry.answer !== undefined && !entry.readings;
+      await tabTo(
+        page,
+        isAnswer ? `[data-controls] [data-answer="${entry.answer}"]` : '[data-controls] [data-act="go-on"]',
+      );
+      const before = await page.locator("[data-so-far]").textContent();
+      await page.keyboard.press("Enter");
+      await page.waitForFunction(
+        ([old, at]) => {
+          const walk = document.querySelector<HTMLElement>("guided-walk");
+          const soFar = document.querySelector("[data-so-far]")?.textContent ?? "";
+          return walk?.dataset.busy === undefined && (soFar !== old || walk?.dataset.at !== at);
+        },
+        [before, entry.step],
+      );
+    }
+    await page.locator("guided-walk[data-ended]").waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  test("a reload in the middle keeps the place and all answers; back and start again work", async () => {
+    const { context, page, faults } = await site.open();
+    await page.goto(`${site.address}trees/${tree}.html`);
+    const plan = await planOf(page);
+    const { history } = endings(plan).reduce((a, b) => (b.history.length > a.history.length ? b : a));
+    await page.locator('guided-walk[data-mode="start"]').waitFor();
+    const middle = Math.ceil(history.length / 2);
+    for (const entry of history.slice(0, middle)) await give(page, entry);
+    const at = await placeOf(page);
+    const soFar = await page.locator("[data-so-far]").textContent();
+    await page.reload();
+    await page.locator('guided-walk[data-mode="walk"]').waitFor();
+    expect(await placeOf(page)).toBe(at);
+    expect(await page.locator("[data-so-far]").textContent()).toBe(soFar);
+    await page.locator('[data-act="back"]').first().click();
+    await page.waitForFunction(([was]) => document.querySelector<HTMLElement>("guided-walk")?.dataset.at !== was, [at]);
+    expect(await placeOf(page)).toBe(history[middle - 1]?.step);
+    await give(page, history[middle - 1] ?? { step: "" });
+    expect(await placeOf(page)).toBe(at);
+    await page.locator('[data-act="restart"]').first().click();
+    await page.locator('guided-walk[data-mode="start"]').waitFor();
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+});
+
+test("a reading outside its bounds is refused with the reason, and comma and point both count", async () => {
+  const { context, page } = await site.open();
+  await page.goto(`${site.address}trees/pump-cycles-short.html`);
+  await page.locator('guided-walk[data-mode="start"]').waitFor();
+  await give(page, { step: "=equipment", answer: "jet-pump" });
+  await give(page, { step: "safe-to-start", answer: "sound" });
+  expect(await placeOf(page)).toBe("idle-starts");
+  const input = page.locator('[data-controls] input[data-input="starts"]');
+  expect(await input.getAttribute("inputmode")).toBe("decimal");
+  await input.fill("2000");
+  await page.locator('[data-controls] [data-act="go-on"]').click();
+  expect(await placeOf(page)).toBe("idle-starts");
+  expect(await page.locator('[data-refusal="starts"]').textContent()).toMatch(/200/);
+  for (const text of ["0,5", "0.5"]) {
+    await input.fill(text);
+    await expect.poll(() => page.locator("[data-result]").getAttribute("data-range")).toBe("none");
+  }
+  await input.fill("1,0");
+  await expect.poll(() => page.locator("[data-result]").getAttribute("data-range")).toBe("starts");
+  await context.close();
+});

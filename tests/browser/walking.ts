@@ -1,0 +1,52 @@
+/** What a reader does on a tree's page, by mouse or finger, or by keyboard alone. */
+import type { Page } from "playwright-core";
+import { type Entry, EQUIPMENT } from "../../site/src/walk/engine.ts";
+import type { Plan } from "../../site/src/walk/plan.ts";
+
+export async function planOf(page: Page): Promise<Plan> {
+  return JSON.parse((await page.locator("guided-walk [data-plan]").textContent()) ?? "") as Plan;
+}
+
+/** Waits until the walk has taken in the last entry. */
+export async function settled(page: Page): Promise<void> {
+  await page.locator("guided-walk:not([data-busy])").waitFor();
+}
+
+export async function placeOf(page: Page): Promise<string> {
+  await settled(page);
+  return (await page.locator("guided-walk").getAttribute("data-at")) ?? "";
+}
+
+/** Gives one answer as the page asks for it. */
+export async function give(page: Page, entry: Entry): Promise<void> {
+  await settled(page);
+  if (entry.step === EQUIPMENT) {
+    const family = page.locator(`[data-family="${entry.answer}"] [data-act="begin"]`);
+    if ((await family.count()) > 0) await family.click();
+    await page.locator('guided-walk[data-mode="walk"]').waitFor();
+    return;
+  }
+  for (const [id, value] of Object.entries(entry.readings ?? {}))
+    await page.locator(`[data-controls] input[data-input="${id}"]`).fill(String(value));
+  const before = await placeOf(page);
+  if (entry.answer !== undefined && !entry.readings)
+    await page.locator(`[data-controls] [data-answer="${entry.answer}"]`).click();
+  else await page.locator('[data-controls] [data-act="go-on"]').click();
+  // A bounded repeat can lead to the same step; then the way so far grows instead.
+  await page.waitForFunction(
+    ([at]) => {
+      const walk = document.querySelector<HTMLElement>("guided-walk");
+      return walk !== null && walk.dataset.busy === undefined && walk.dataset.at !== at;
+    },
+    [before],
+  );
+}
+
+/** Moves focus with Tab until it is on the element; fails after a whole round. */
+export async function tabTo(page: Page, selector: string): Promise<void> {
+  for (let presses = 0; presses < 200; presses++) {
+    if (await page.evaluate((wanted) => document.activeElement?.matches(wanted) ?? false, selector)) return;
+    await page.keyboard.press("Tab");
+  }
+  throw new Error(`the keyboard does not come to ${selector}`);
+}
