@@ -4,7 +4,7 @@
  * A YAML stream; each document is a file and begins with `--- # path`. Files that an example doesn't hold are those of
  * the example base, which is written the same way.
  */
-import type { SourceFile } from "./model/source.ts";
+import type { Input } from "./compile.ts";
 
 export interface ExampleFile {
   readonly path: string;
@@ -22,11 +22,19 @@ export function splitExample(text: string): ExampleFile[] {
   }));
 }
 
-/** The example laid over the base. A file that holds only `# none` is taken away. */
-export function exampleFiles(example: string, base: string): SourceFile[] {
+/**
+ * The example laid over the base. A file that holds only `# none` is taken away; one below `pictures/` is there without
+ * being read.
+ */
+export function exampleInput(example: string, base: string): Input {
   const files = new Map<string, string>();
   for (const { path, text } of [...splitExample(base), ...splitExample(example)])
     if (text.trim() === "# none") files.delete(path);
     else files.set(path, text);
-  return [...files].map(([path, text]) => ({ path, text }));
+  const isPicture = (path: string): boolean => path.startsWith(PICTURES);
+  return {
+    files: [...files].filter(([path]) => !isPicture(path)).map(([path, text]) => ({ path, text })),
+    pictures: [...files.keys()].filter(isPicture).map((path) => path.slice(PICTURES.length)),
+  };
 }
+const PICTURES = "pictures/";

@@ -4,10 +4,10 @@
  * The only module that knows the YAML library. The library's nodes are walked once and dropped: what stays is ordinary
  * JSON-like data, and beside it, per mapping or sequence, where each member stands in the text.
  */
-import { isAlias, isMap, isScalar, isSeq, type Node, parseDocument, type YAMLError } from "yaml";
+import { type Document, isAlias, isMap, isScalar, isSeq, type Node, parseDocument, visit, type YAMLError } from "yaml";
 import type { Finding, Outcome } from "../model/complaint.ts";
 import type { ParsedFile } from "../model/parsed.ts";
-import { MAX_FILE_BYTES, type SourceFile } from "../model/source.ts";
+import { MAX_FILE_BYTES, type SourceFile, type Span } from "../model/source.ts";
 import { Positions } from "./positions.ts";
 
 /** Aliases may repeat a part of a file; above this many values in all, a file is taken for an alias bomb. */
@@ -34,7 +34,10 @@ export function parseFile(file: SourceFile): Outcome<ParsedFile | undefined> {
     keepSourceTokens: false,
   });
   if (document.errors.length > 0)
-    return { value: undefined, findings: firstPerLine(document.errors, text).map((e) => fromYaml(path, text, e)) };
+    return {
+      value: undefined,
+      findings: firstPerLine(document.errors, text).map((e) => fromYaml(path, text, e, document)),
+    };
   if (document.contents === null || (isScalar(document.contents) && document.contents.value === null))
     return {
       value: undefined,
@@ -199,6 +202,7 @@ const plainWords: Partial<Record<YAMLError["code"], readonly [message: string, h
   ],
   BAD_INDENT: ["the indentation does not fit the lines above", "line it up with its neighbours"],
   MISSING_CHAR: ["a closing quote, bracket or comma is missing"],
+  IMPOSSIBLE: ["this does not fit here", "put quotes around a text that holds a colon, a bracket or a quote"],
   MULTIPLE_DOCS: ["a second document begins here (`---`)", "keep one document in a file"],
   UNEXPECTED_TOKEN: ["this does not fit here", "put quotes around a text that holds a colon, a bracket or a quote"],
   BLOCK_AS_IMPLICIT_KEY: [
@@ -216,17 +220,53 @@ const plainWords: Partial<Record<YAMLError["code"], readonly [message: string, h
   TAG_RESOLVE_FAILED: ["this tag is not known", "put quotes around a text that begins with `!`"],
 };
 
-function fromYaml(path: string, text: string, error: YAMLError): Finding {
+const unclosed: readonly [message: string] = ["the closing quote of this text is missing"];
+
+/** The library uses some codes for several things, told apart by its message alone. */
+function wordsFor(code: YAMLError["code"], message: string): readonly [message: string, hint?: string] | undefined {
+  if (code === "RESOURCE_EXHAUSTION")
+    return [`nested more than ${MAX_DEPTH} deep`, "no part of the format is nested that deep"];
+  if (/^Missing closing .quote/.test(message)) return unclosed;
+  if (/end with a [\]}]$/.test(message))
+    return [`the list or group above has no closing \`${message.at(-1)}\``, "close it before this line"];
+  if (message.startsWith("Sequence item without")) return plainWords.BAD_INDENT;
+  if (message.startsWith("Implicit map keys need"))
+    return ["this is neither a key with its colon nor a list entry", "a colon or a hyphen may be missing here"];
+  return plainWords[code];
+}
+
+/** A quote that is never closed is found missing at the end of the file; the text that it opens is what to look at. */
+function openedAt(text: string, document: Document): Span | undefined {
+  let last: Span | undefined;
+  visit(document, {
+    Scalar(_, { type, range }) {
+      if ((type === "QUOTE_DOUBLE" || type === "QUOTE_SINGLE") && range && range[0] >= (last?.start ?? 0))
+        last = { start: range[0], end: Math.min(range[1], range[0] + text.slice(range[0]).search(/[\r\n]|$/)) };
+    },
+  });
+  return last;
+}
+
+function fromYaml(path: string, text: string, error: YAMLError, document: Document): Finding {
   // A tab in the indentation is reported under several codes, depending on what stands around it.
   const lineStart = text.lastIndexOf("\n", Math.max(0, error.pos[0] - 1)) + 1;
   const indentation = /^[ \t]*/.exec(text.slice(lineStart, lineStart + 200))?.[0] ?? "";
   const code = indentation.includes("\t") ? "TAB_AS_INDENT" : error.code;
-  const words = plainWords[code];
-  const start = code === "TAB_AS_INDENT" ? lineStart + indentation.indexOf("\t") : error.pos[0];
-  const end = code === "TAB_AS_INDENT" ? start + 1 : Math.max(start, Math.min(error.pos[1], start + 80));
-  const rule = /alias/i.test(error.message) && error.code === "RESOURCE_EXHAUSTION" ? "unsafe-input" : "invalid-yaml";
+  const words = wordsFor(code, error.message);
+  const tab = indentation.includes("\t") ? lineStart + indentation.indexOf("\t") : undefined;
+  // A fault of indentation is marked where the words begin, not on the blanks before them.
+  const from = Math.max(error.pos[0], lineStart + indentation.length);
+  const to = Math.min(Math.max(error.pos[1], from + 1), text.length);
+  const { start, end } =
+    tab !== undefined
+      ? { start: tab, end: tab + 1 }
+      : ((words === unclosed ? openedAt(text, document) : undefined) ?? {
+          start: from,
+          end: Math.max(from, Math.min(to, from + 80)),
+        });
   return {
-    rule,
+    // Given up rather than refused: the library came to the end of its means.
+    rule: error.code === "RESOURCE_EXHAUSTION" ? "unsafe-input" : "invalid-yaml",
     at: { file: path, start, end },
     message: words?.[0] ?? lowerFirst(error.message.replace(/\s+/g, " ").replace(/\.$/, "")),
     ...(words?.[1] ? { hint: words[1] } : {}),

@@ -35,9 +35,28 @@ function tell(file: ParsedFile, base: readonly string[], errors: readonly ErrorO
     (choice) => !choices.some((other) => other !== choice && isBelow(choice.instancePath, other.instancePath)),
   );
   for (const error of errors)
-    if (!outermost.some((c) => c.instancePath === error.instancePath || isBelow(error.instancePath, c.instancePath)))
+    if (
+      !outermost.some((c) => c.instancePath === error.instancePath || isBelow(error.instancePath, c.instancePath)) &&
+      !isMisspelt(error, errors)
+    )
       tellOne(file, [...base, ...pathOf(error.instancePath)], error, into);
   for (const choice of outermost) tellChoice(file, [...base, ...pathOf(choice.instancePath)], choice, into);
+}
+
+/** A word that is lacking because it is misspelt is told once, where it stands. */
+function isMisspelt(lacking: ErrorObject, errors: readonly ErrorObject[]): boolean {
+  return (
+    lacking.keyword === "required" &&
+    errors.some(
+      (error) =>
+        error.keyword === "additionalProperties" &&
+        error.instancePath === lacking.instancePath &&
+        nearest(
+          String((error.params as { additionalProperty?: string }).additionalProperty),
+          Object.keys((error.parentSchema as Definition).properties ?? {}),
+        ) === (lacking.params as { missingProperty?: string }).missingProperty,
+    )
+  );
 }
 
 function tellChoice(file: ParsedFile, path: readonly string[], choice: ErrorObject, into: Finding[]): void {
@@ -83,7 +102,7 @@ function tellChoice(file: ParsedFile, path: readonly string[], choice: ErrorObje
   const validate = thoroughDefinition(meant);
   if (validate && !validate(data)) tell(file, path, validate.errors ?? [], into);
   // The schema refused every alternative, so the one that was meant has a fault; a plain type has none of its own.
-  else into.push(finding(file, path, `${what(path)} does not have one of the forms allowed here`));
+  else into.push(finding(file, path, `${what(path)} must be ${formOf(choice)}`));
 }
 
 function tellOne(file: ParsedFile, path: readonly string[], error: ErrorObject, into: Finding[]): void {
@@ -128,9 +147,9 @@ function tellOne(file: ParsedFile, path: readonly string[], error: ErrorObject, 
       // An id that is a bad property name is told once, by `propertyNames`.
       if (error.propertyName !== undefined) return;
       into.push(
-        finding(file, path, `${name} is not written as ${formOf(error)}`, {
-          hint: isIdPattern(error.schema) ? idHint(String(error.data)) : formHint(error),
-        }),
+        isIdPattern(error.schema)
+          ? finding(file, path, `${name} is not written as an id`, { hint: idHint(String(error.data)) })
+          : finding(file, path, `${name} must be ${formOf(error)}`),
       );
       return;
     case "enum": {
@@ -230,12 +249,10 @@ function what(path: readonly string[]): string {
 function isIdPattern(schema: unknown): boolean {
   return schema === "^[a-z0-9]+(-[a-z0-9]+)*$";
 }
+/** What the schema says of a value, as the end of "must be ...". */
 function formOf(error: ErrorObject): string {
-  return isIdPattern(error.schema) ? "an id" : "it must be";
-}
-function formHint(error: ErrorObject): string {
-  const description = (error.parentSchema as { description?: string }).description;
-  return description ? lowerFirst(description.replace(/\.$/, "")) : "see the description of the format";
+  const description = (error.parentSchema as { description?: string }).description?.split(/\. /)[0];
+  return description ? lowerFirst(description.replace(/\.$/, "")) : "written as the format asks for";
 }
 function idHint(text: string): string {
   const id = text

@@ -32,13 +32,18 @@ export function textFindings(file: ParsedFile): Finding[] {
         file: file.path,
         ...(file.positions.value(data, isList ? Number(key) : key) ?? { start: 0, end: 0 }),
       });
-      for (const fault of textFaults(value))
+      let hasHtml = false;
+      for (const fault of textFaults(value)) {
+        // A tag and its closing one are a single slip.
+        if (fault.what === "html" && hasHtml) continue;
+        hasHtml ||= fault.what === "html";
         findings.push({
           rule: "unsafe-input",
           at: at(),
           message: messages[fault.what](fault.excerpt),
           hint: hints[fault.what],
         });
+      }
       if (key === "file" && leavesFolder(value))
         findings.push({
           rule: "unsafe-input",

@@ -12,7 +12,7 @@ import { Linker, type Names } from "./linker.ts";
 import { linkMeasure } from "./measure.ts";
 
 /** The one end that a proof may lead to, and that a routine without outcomes of its own has. */
-export const DONE = "done";
+const DONE = "done";
 
 type Common = Partial<Omit<F.Do, "do" | "then" | "again">>;
 type StepData = F.Step | F.RoutineStep | F.SequenceDo | F.SequenceUse | F.ProveLook | F.ProveMeasure;
@@ -61,7 +61,7 @@ class ProcedureLinker extends Linker {
     if (file.kind === "routine") this.#linkOutcomes(file.data);
     if (Array.isArray(data.steps)) {
       const before = this.#steps.size;
-      this.#sequence(data.steps, "step", undefined, DONE);
+      this.#sequence(data.steps, "step", undefined, this.#endOfList(data));
       start = this.#steps.size > before ? this.#steps.keys().next().value : undefined;
       if ("start" in data && data.start !== undefined)
         this.complain({
@@ -101,6 +101,18 @@ class ProcedureLinker extends Linker {
     };
     if (file.kind === "tree") this.#causes(file.data);
     return procedure;
+  }
+
+  /** A list ends in `done`; null when the routine has other outcomes, which is told here. */
+  #endOfList(data: F.Tree | F.Routine): string | null {
+    if (this.#outcomes.has(DONE) || !("outcomes" in data)) return DONE;
+    this.complain({
+      rule: "invalid-shape",
+      at: this.keyAt(data, "outcomes"),
+      message: "a list of steps ends in `done`, which is not among these outcomes",
+      hint: "delete `outcomes:`, or write the steps by id so that each can say where it leads",
+    });
+    return null;
   }
 
   #linkOutcomes(data: F.Routine): void {
@@ -226,7 +238,9 @@ class ProcedureLinker extends Linker {
       const to = this.#stepRef(target, this.valueAt(owner.map, owner.key), from);
       return to === undefined ? undefined : { ...blank, ...more, to };
     }
-    const onlyFor = target["only-for"] ? this.#condition(target, target["only-for"]) : undefined;
+    // With the way on written at the step itself, `only-for` speaks of the step.
+    const onlyFor =
+      target["only-for"] && target !== owner.map ? this.#condition(target, target["only-for"]) : undefined;
     const rest = { ...blank, ...more, say: target.say, onlyFor };
     if (target.again && target.then !== undefined)
       this.complain({
@@ -445,7 +459,7 @@ class ProcedureLinker extends Linker {
       const where = typeof data.remedy === "string" ? this.valueAt(data, "remedy") : undefined;
       next = `${id}--1`;
       nextAt = this.keyAt(data, "remedy");
-      this.#sequence(remedy, id, id, known, where);
+      this.#sequence(remedy, id, id, known === undefined && afterRemedy !== undefined ? null : known, where);
     } else next = known;
     if (data.prove && data.then !== undefined)
       this.complain({
@@ -494,12 +508,12 @@ class ProcedureLinker extends Linker {
     this.#add(this.#plain(id, "look", at, data, of), branches, { isProof: true });
   }
 
-  /** Steps one after the other; `to` is where the last one leads, undefined where that is not known. */
+  /** Steps one after the other; `to` is where the last one leads: undefined if nobody says, null if what is said is not known. */
   #sequence(
     list: readonly (string | F.SequenceDo | F.SequenceUse)[],
     prefix: string,
     of: string | undefined,
-    to: string | undefined,
+    to: string | undefined | null,
     where?: Place,
   ): void {
     list.forEach((entry, index) => {
@@ -514,7 +528,7 @@ class ProcedureLinker extends Linker {
         id: "then",
         at: key,
         say: undefined,
-        to: target,
+        to: target ?? undefined,
         again: undefined,
         onlyFor: undefined,
         range: undefined,
@@ -525,7 +539,7 @@ class ProcedureLinker extends Linker {
         titleAt: where ?? (typeof entry === "string" ? at : this.valueAt(data, kind)),
       };
       if (!("use" in data)) {
-        this.#add(step, [then]);
+        this.#add(step, [target === null ? undefined : then]);
         return;
       }
       const routine = this.ref("routines", data.use, step.titleAt);
@@ -538,9 +552,10 @@ class ProcedureLinker extends Linker {
           hint: "make it a step of its own with `outcomes:`",
           about: id,
         });
-      this.#add(step, declared && declared.length > 1 ? [] : [{ ...then, id: declared?.[0] ?? DONE }], {
+      const isKnown = target !== null && (declared === undefined || declared.length === 1);
+      this.#add(step, isKnown ? [{ ...then, id: declared?.[0] ?? DONE }] : [], {
         routine: declared?.length === 1 ? routine : undefined,
-        incomplete: declared?.length !== 1,
+        incomplete: !isKnown || declared === undefined,
       });
     });
   }

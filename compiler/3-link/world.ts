@@ -9,7 +9,7 @@ import { nearest } from "../words/nearest.ts";
 import { Linker, type Names } from "./linker.ts";
 import { linkProcedure, outcomesDeclared } from "./procedure.ts";
 
-export const sections: readonly Section[] = [
+const sections: readonly Section[] = [
   "symptoms",
   "causes",
   "equipment",
@@ -99,7 +99,7 @@ function collect(files: readonly CatalogFile[], findings: Finding[]): Catalogs {
 }
 
 /** Complains of a procedure whose id an earlier file has taken. */
-export function twice(
+function twice(
   kind: "tree" | "routine",
   id: string,
   file: { path: string; data: object; positions: CatalogFile["positions"] },

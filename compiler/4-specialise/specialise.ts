@@ -1,8 +1,10 @@
 /**
  * One graph per procedure and family.
  *
- * Families that decide every `sort` and `only-for` of a procedure alike meet the same graph; it is built once and
- * carries them all. Most trees ask few facts, so most have one or two graphs however many families they serve.
+ * Families that decide every `sort` and `only-for` alike, in a procedure and in the routines it uses, meet the same
+ * graph; it is built once and carries them all. The routines count although they are not part of the graph: what a
+ * reader has been told on his way through one may differ by family. Most procedures ask few facts, so most have one or
+ * two graphs however many families they serve.
  */
 import type { Branch, Condition, Procedure, Step, World } from "../model/base.ts";
 import type { Fact } from "../model/format.ts";
@@ -15,7 +17,7 @@ import type { Edge, Graph, GraphNode } from "../model/graph.ts";
 export function specialise(procedure: Procedure, families: readonly string[], world: World): Graph[] {
   const known = families.filter((id) => world.catalogs.equipment.has(id));
   const bySignature = new Map<string, string[]>();
-  const asks = questions(procedure);
+  const asks = allQuestions(procedure, world);
   for (const family of known) {
     const signature = asks.length === 0 ? "" : asks.map((ask) => ask(factsOf(world, family), family)).join("\n");
     const group = bySignature.get(signature);
@@ -33,9 +35,32 @@ function factsOf(world: World, family: string): Facts {
   return world.catalogs.equipment.get(family)?.entry.facts ?? {};
 }
 
-/** Everything a procedure wants to know of a family, each as a function to a short answer. */
-function questions(procedure: Procedure): ((facts: Facts, family: string) => string)[] {
-  const asks: ((facts: Facts, family: string) => string)[] = [];
+/** Something that a procedure wants to know of a family, as a function to a short answer. */
+type Question = (facts: Facts, family: string) => string;
+
+/** Those of the procedure and of every routine that it uses, directly or by way of others. */
+function allQuestions(procedure: Procedure, world: World): Question[] {
+  const asked = new Set([procedure]);
+  for (const one of asked)
+    for (const step of one.steps.values()) {
+      const routine = step.routine && world.routines.get(step.routine.id);
+      if (routine) asked.add(routine);
+    }
+  return [...asked].flatMap(questions);
+}
+
+const kept = new WeakMap<Procedure, readonly Question[]>();
+function questions(procedure: Procedure): readonly Question[] {
+  let asks = kept.get(procedure);
+  if (!asks) {
+    asks = collectQuestions(procedure);
+    kept.set(procedure, asks);
+  }
+  return asks;
+}
+
+function collectQuestions(procedure: Procedure): Question[] {
+  const asks: Question[] = [];
   const askCondition = (condition: Condition | undefined): void => {
     if (condition) asks.push((facts, family) => (holds(condition, family, facts) ? "1" : "0"));
   };

@@ -7,7 +7,7 @@ import type { GraphFacts } from "./facts/graph-facts.ts";
 export type Group = "shape" | "graph" | "readings" | "safety" | "causes" | "cost";
 
 /** One procedure with all its graphs. */
-export interface ProcedureView {
+interface ProcedureView {
   readonly procedure: Procedure;
   readonly graphs: readonly GraphFacts[];
   readonly world: World;

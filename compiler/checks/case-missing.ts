@@ -9,7 +9,7 @@ export default defineRule({
   why: "The page decides by itself here; with a kind of equipment it doesn't know, it has nowhere to send the reader.",
   more: `
 A \`sort\` looks at a fact of the equipment. Every family that can come to it must have the fact, and the value must be
-among the cases, or there must be an \`else\`.
+among the cases, or there must be an \`else\`. An \`else\` does not stand in for a fact that is missing.
 `,
   *onGraph({ graph, reachable, world }) {
     for (const node of graph.nodes) {
@@ -27,7 +27,7 @@ among the cases, or there must be an \`else\`.
         ...(way ? { way } : {}),
         hint:
           node.unsorted === "no-fact"
-            ? "add the fact to the family in the catalog, or an `else`"
+            ? "add the fact to the family in the catalog, or correct its name"
             : `add the case \`${String(value)}\`, or an \`else\``,
         about: step.id,
       };

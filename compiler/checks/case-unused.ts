@@ -15,9 +15,12 @@ family has a case of its own.
     if (families.length === 0) return;
     for (const step of procedure.steps.values()) {
       if (step.kind !== "sort" || step.fact === undefined) continue;
-      const values = new Set(
-        families.map((family) => String(world.catalogs.equipment.get(family)?.entry.facts[step.fact ?? ""])),
+      const facts = families.flatMap(
+        (family) => world.catalogs.equipment.get(family)?.entry.facts[step.fact ?? ""] ?? [],
       );
+      // A fact that no family has is told as a missing case.
+      if (facts.length === 0) continue;
+      const values = new Set(facts.map(String));
       const cases = new Set(step.branches.map(({ value }) => value));
       for (const branch of step.branches) {
         const taken =

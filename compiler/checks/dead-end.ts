@@ -21,15 +21,23 @@ are all for other families, and a \`use\` that does not say where each outcome o
       const way = () => shortestWay(graph, 0, (at) => at === node.index)?.way;
       for (const edge of node.edges) {
         if (edge.to >= 0) continue;
-        const what = edge.branch.id === "then" ? `\`${step.id}\`` : `\`${edge.branch.id}\` at \`${step.id}\``;
+        const isRemedy = step.of !== undefined && !step.isProof;
+        const what = isRemedy
+          ? `the remedy of \`${step.of}\``
+          : edge.branch.id === "then"
+            ? `\`${step.id}\``
+            : `\`${edge.branch.id}\` at \`${step.id}\``;
         const found = way();
         yield edge.broken === "no-target"
           ? {
               at: edge.branch.at,
               message: `${what} leads nowhere`,
               ...(found ? { way: found } : {}),
-              hint:
-                step.kind === "do" ? "add `then:` with the next step" : "add `then:` with the next step, or a `stop`",
+              hint: isRemedy
+                ? `add \`prove:\` to \`${step.of}\`, or \`then:\` with the next step`
+                : step.kind === "do"
+                  ? "add `then:` with the next step"
+                  : "add `then:` with the next step, or a `stop`",
               about: step.id,
             }
           : {

@@ -9,7 +9,7 @@ export default defineRule({
   severity: "warning",
   summary:
     "A branch that no reader can take: the same check was answered otherwise before, its range is empty, or a repeat never comes back.",
-  why: "The steps behind it look covered and are not; and the reader is asked what he has already answered.",
+  why: "The steps behind it look covered and are not; and the reader is asked again what was answered before.",
   more: `
 Two steps are the same check when they ask the same question with the same answers, or measure the same with the same
 readings. What was answered holds until something is done (a \`do\`, a \`use\`, a remedy) or a repeat goes back. A range is

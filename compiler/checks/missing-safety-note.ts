@@ -31,13 +31,16 @@ carries the cautions for its own work, since it can be used anywhere; those it g
           graph,
           given.entry(hazard) ? 1 : 0,
           (node, state) => node === index && state === 0,
-          (node, edge, state) =>
-            given.after(node, graph.nodes[node]?.edges.indexOf(edge) ?? -1, hazard, state === 1) ? 1 : 0,
+          (node, edge, state) => {
+            const after = given.after(node, graph.nodes[node]?.edges.indexOf(edge) ?? -1, hazard, state === 1);
+            return after === undefined ? undefined : Number(after);
+          },
         );
         // The flow may join what no single reader can do (a repeat used up); a way that exists is the proof.
         if (!found) continue;
-        const undone = graph.nodes.some(({ step: other }) =>
-          other?.clears.some(({ id }) => world.catalogs.states.get(id)?.entry.raises?.includes(hazard)),
+        // Where some step, or a routine on the way, ends the caution again, only one at the step itself is sure to help.
+        const undone = graph.nodes.some((node) =>
+          node.edges.some((_, i) => given.after(node.index, i, hazard, true) === false),
         );
         const gate = undone
           ? undefined

@@ -19,10 +19,9 @@ export default defineRule({
           const from = Math.max(branch.range.from, other.range.from);
           const below = Math.min(branch.range.below, other.range.below);
           if (from >= below) continue;
-          const shared = Number.isFinite(from) ? from : below;
           yield {
             at: branch.at,
-            message: `\`${branch.id}\` and \`${other.id}\` both claim ${Number.isFinite(from) ? "" : "values below "}${Number(shared.toPrecision(6))} ${step.value.unit}${Number.isFinite(from) && Number.isFinite(below) ? ` to ${Number(below.toPrecision(6))} ${step.value.unit}` : Number.isFinite(from) ? " and more" : ""}`,
+            message: `\`${branch.id}\` and \`${other.id}\` both claim ${stretch(from, below, step.value.unit)}`,
             related: [{ at: other.at, text: "the other range" }],
             hint: "let one end where the other begins",
             about: step.id,
@@ -31,3 +30,10 @@ export default defineRule({
     }
   },
 });
+
+function stretch(from: number, below: number, unit: string): string {
+  const amount = (value: number): string => `${Number(value.toPrecision(6))} ${unit}`;
+  if (Number.isFinite(from))
+    return Number.isFinite(below) ? `${amount(from)} to ${amount(below)}` : `${amount(from)} and more`;
+  return Number.isFinite(below) ? `values below ${amount(below)}` : "every value";
+}

@@ -19,7 +19,12 @@ once more with somebody who does the work, then set \`reviewed\` to that day.
     const at = { file: file.path, ...span };
     const on = Date.parse(reviewed.on);
     if (Number.isNaN(on) || new Date(on).toISOString().slice(0, 10) !== reviewed.on) {
-      yield { at, message: `\`${reviewed.on}\` is not a day of the calendar`, hint: "write year-month-day", about: id };
+      yield {
+        at,
+        message: `\`${reviewed.on}\` is not a day of the calendar`,
+        hint: "correct the month or the day",
+        about: id,
+      };
       return;
     }
     const days = Math.floor((Date.parse(today) - on) / DAY_MS);

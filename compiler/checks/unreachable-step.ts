@@ -22,10 +22,13 @@ leads to an unknown name: mend that first.
     const present = new Set(graphs.flatMap(({ graph }) => graph.nodes.map(({ id }) => id)));
     const ids = [...procedure.steps.keys()];
     const number = new Map(ids.map((id, i) => [id, i]));
-    const successors = [...procedure.steps.values()].map(({ branches }) =>
-      branches.flatMap(({ to, again }) =>
-        [to, again?.else].flatMap((id) => (id === undefined ? [] : (number.get(id) ?? -1))),
-      ),
+    // What is lost behind a step that is reached has reasons of its own.
+    const successors = [...procedure.steps.values()].map(({ id: from, branches }) =>
+      reached.has(from)
+        ? []
+        : branches.flatMap(({ to, again }) =>
+            [to, again?.else].flatMap((id) => (id === undefined ? [] : (number.get(id) ?? -1))),
+          ),
     );
     const told = new Set<string>();
     // A step that another lost step leads to is behind that one, unless the two lie on a circle: then the first is told.
@@ -47,7 +50,9 @@ leads to an unknown name: mend that first.
           : `\`${step.id}\` is for no family that comes this way`,
         families,
         allFamilies: graphs.every(({ graph }) => graph.allFamilies) || graphs.length > 1,
-        hint: "let an answer lead to it, or delete it",
+        hint: present.has(step.id)
+          ? "let an answer lead to it, or delete it"
+          : "serve a family that it is for, or delete it",
         about: step.id,
       };
     }

@@ -1,7 +1,17 @@
 /** Checks a base and puts a site in a folder, all or nothing. */
 
 import { spawn } from "node:child_process";
-import { cpSync, existsSync, mkdirSync, mkdtempSync, readdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import {
+  cpSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from "node:fs";
 import { tmpdir } from "node:os";
 import { basename, dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -25,7 +35,7 @@ export async function buildInto(
 ): Promise<void> {
   const target = resolve(out);
   guard(target, base.folder);
-  mkdirSync(dirname(target), { recursive: true });
+  makeFolder(dirname(target));
   const fresh = mkdtempSync(join(dirname(target), `.${basename(target)}-`));
   const data = mkdtempSync(join(tmpdir(), "headwater-"));
   try {
@@ -53,11 +63,21 @@ function guard(target: string, folder: string): void {
   if (resolve(folder) === target || resolve(folder).startsWith(`${target}/`))
     throw new UsageError("the site can't be put over the knowledge base itself; give another folder with --out");
   if (!existsSync(target)) return;
+  if (!statSync(target).isDirectory()) throw new UsageError(`${target} is a file; give a folder with --out`);
   const held = readdirSync(target);
   if (held.length > 0 && !held.includes(MARK))
     throw new UsageError(
       `${target} holds something else than a site made by headwater; give an empty or new folder with --out`,
     );
+}
+
+/** @throws UsageError where no folder can be: below a file, or where nothing may be written. */
+function makeFolder(folder: string): void {
+  try {
+    mkdirSync(folder, { recursive: true });
+  } catch (error) {
+    throw new UsageError(`the folder ${folder} can't be made (${(error as NodeJS.ErrnoException).code})`);
+  }
 }
 
 /** A process of its own: the site's build keeps caches that must not outlive it, and may use another core. */

@@ -50,7 +50,7 @@ export function explainRule(name: string, color: boolean): string {
     const text = beside(file);
     const input = exampleInput(text, base);
     const result = check(input, { today: EXAMPLE_DAY, only: [rule.name] });
-    const sources = new Sources(input.files as { path: string; text?: string }[]);
+    const sources = new Sources(input.files);
     parts.push(
       kind === "bad" ? "Complained of:" : "Not complained of:",
       splitExample(text)

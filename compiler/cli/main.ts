@@ -47,7 +47,7 @@ async function checkFolder(folder: string, workers: number | undefined): Promise
   const compiler = new Compiler(options);
   const trees = input.files.filter(({ path }) => kindOf(path) === "tree").length;
   const result = await runCheck(compiler, input, options, workers ?? workersFor(trees), progress);
-  return { compiler, input, result, sources: new Sources(input.files as { path: string; text?: string }[]) };
+  return { compiler, input, result, sources: new Sources(input.files) };
 }
 
 function prefixOf(folder: string): string {
@@ -135,6 +135,12 @@ program
   .action((rule: string | undefined) => {
     process.stdout.write(rule === undefined ? listRules() : explainRule(rule, hasColor(process.stdout)));
   });
+
+// Whoever reads only the beginning (`headwater check | head`) has seen enough; that is no fault of anybody.
+process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+  if (error.code !== "EPIPE") throw error;
+  process.exit();
+});
 
 try {
   await program.parseAsync();

@@ -57,7 +57,7 @@ export async function serve(options: ServeOptions): Promise<Serving> {
   const checkNow = (): Result => {
     const now = input();
     const result = compiler.check(now);
-    const sources = new Sources(now.files as { path: string; text?: string }[]);
+    const sources = new Sources(now.files);
     complaintsHtml = result.complaints.length > 0 ? renderHtml(result, sources) : "";
     out(renderTerminal(result, sources, { color: options.color, prefix: prefixOf(folder) }));
     send("complaints", result.hasErrors ? complaintsHtml : "");

@@ -19,7 +19,7 @@ import type { CatalogFile, ManifestFile, RoutineFile, TreeFile } from "./parsed.
 import type { Place } from "./source.ts";
 
 export type Section = Exclude<keyof Catalog, "format" | "accept">;
-export type EntryOf<S extends Section> = {
+type EntryOf<S extends Section> = {
   symptoms: Symptom;
   causes: Cause;
   equipment: Family;
@@ -68,7 +68,7 @@ export type Condition =
   | { readonly kind: "families"; readonly families: ReadonlySet<string>; readonly at: Place }
   | { readonly kind: "facts"; readonly facts: ReadonlyMap<string, readonly Fact[]>; readonly at: Place };
 
-export interface Again {
+interface Again {
   readonly to: string;
   readonly atMost: number;
   readonly else: string;
@@ -110,7 +110,7 @@ export interface Value {
 }
 export type Operand = { readonly reading: string } | { readonly constant: number };
 
-export type StepKind = "look" | "measure" | "do" | "sort" | "use" | "found" | "stop";
+type StepKind = "look" | "measure" | "do" | "sort" | "use" | "found" | "stop";
 
 export interface Step {
   /** Unique in its procedure; those of remedies and proofs are made of the `found` step's id with `--`. */

@@ -5,7 +5,7 @@ import type { Place } from "./source.ts";
 export type Severity = "error" | "warning" | "advice";
 
 /** A further place that belongs to the complaint. */
-export interface Related {
+interface Related {
   readonly at: Place;
   readonly text: string;
 }

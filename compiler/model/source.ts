@@ -8,7 +8,7 @@ export type SourceFile =
   | { readonly path: string; readonly text: string }
   | { readonly path: string; readonly unreadable: Unreadable };
 
-export type Unreadable =
+type Unreadable =
   | { readonly why: "too-large"; readonly bytes: number }
   | { readonly why: "not-utf-8" /** Text before the first bad byte. */; readonly before: string }
   | { readonly why: "no-access"; readonly message: string };

@@ -14,6 +14,8 @@ export interface Excerpt {
 
 const TAB = "    ";
 const WIDTH = 100;
+/** More of a line than this on either side, in code units, is not even looked at: a file may be one endless line. */
+const NEAR = 400;
 
 /** A place over several lines is shown by its first one; a byte order mark takes no room. */
 export function excerptOf(place: Place, sources: Sources): Excerpt {
@@ -21,25 +23,24 @@ export function excerptOf(place: Place, sources: Sources): Excerpt {
   const { line, column } = index.position(place.start);
   const raw = index.line(line);
   const end = Math.max(column, Math.min(raw.length + 1, column + (place.end - place.start)));
-  const before = clean(raw.slice(0, column - 1));
-  const marked = clean(raw.slice(column - 1, end - 1).trimEnd());
-  const after = clean(raw.slice(column - 1 + raw.slice(column - 1, end - 1).trimEnd().length));
-  const keepBefore = before.length > 60 ? `...${tail(before, 57)}` : before;
-  const room = Math.max(20, WIDTH - cells(keepBefore));
-  const keepMarked = marked.length > room ? `${head(marked, room - 3)}...` : marked;
-  const left = WIDTH - cells(keepBefore + keepMarked);
-  const keepAfter = cells(after) > left ? `${head(after, Math.max(0, left - 3))}...` : after;
+  const markedRaw = raw.slice(column - 1, end - 1).trimEnd();
+  const before = tail(printable(raw.slice(0, column - 1).slice(-NEAR)), 60, column - 1 > NEAR);
+  const after = printable(raw.slice(column - 1 + markedRaw.length).slice(0, NEAR));
+  const room = Math.max(20, WIDTH - cells(before) - (after === "" ? 0 : 3));
+  const marked = head(printable(markedRaw.slice(0, NEAR)), room, markedRaw.length > NEAR);
+  // A mark that had to be cut says by itself that the line goes on.
+  const rest = marked.isCut ? "" : head(after, WIDTH - cells(before + marked.text), after.length === NEAR).text;
   return {
     line,
     column,
-    text: keepBefore + keepMarked + keepAfter,
-    markAt: cells(keepBefore),
-    markLength: Math.max(1, cells(keepMarked)),
+    text: before + marked.text + rest,
+    markAt: cells(before),
+    markLength: Math.max(1, cells(marked.text)),
   };
 }
 
-function clean(text: string): string {
-  // Control characters would move a terminal's cursor; a byte order mark shows as nothing.
+/** Without what would move a terminal's cursor or change its colours; a byte order mark shows as nothing. */
+export function printable(text: string): string {
   return text
     .replaceAll("\t", TAB)
     .replace(/\ufeff/g, "")
@@ -50,11 +51,26 @@ const segmenter = new Intl.Segmenter("en", { granularity: "grapheme" });
 function graphemes(text: string): string[] {
   return [...segmenter.segment(text)].map(({ segment }) => segment);
 }
-function head(text: string, length: number): string {
-  return graphemes(text).slice(0, length).join("");
+
+/** The beginning of a text, in at most so many cells; three of them for dots if something was left out. */
+function head(text: string, width: number, isLonger: boolean): { readonly text: string; readonly isCut: boolean } {
+  if (!isLonger && cells(text) <= width) return { text, isCut: false };
+  let kept = "";
+  for (const grapheme of graphemes(text)) {
+    if (cells(kept + grapheme) > width - 3) break;
+    kept += grapheme;
+  }
+  return { text: `${kept}...`, isCut: true };
 }
-function tail(text: string, length: number): string {
-  return graphemes(text).slice(-length).join("");
+/** The same for the end of a text. */
+function tail(text: string, width: number, isLonger: boolean): string {
+  if (!isLonger && cells(text) <= width) return text;
+  let kept = "";
+  for (const grapheme of graphemes(text).reverse()) {
+    if (cells(grapheme + kept) > width - 3) break;
+    kept = grapheme + kept;
+  }
+  return `...${kept}`;
 }
 
 /** East Asian wide forms and emoji take two cells in a terminal. */

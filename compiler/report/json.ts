@@ -5,7 +5,7 @@ import type { Place } from "../model/source.ts";
 import { excerptOf } from "./excerpt.ts";
 import type { Sources } from "./lines.ts";
 
-export interface JsonPlace {
+interface JsonPlace {
   readonly file: string;
   /** From 1. */
   readonly line: number;

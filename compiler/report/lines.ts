@@ -1,3 +1,5 @@
+import type { SourceFile } from "../model/source.ts";
+
 /** The only place that knows lines and columns. Both count from 1; columns in UTF-16 code units. */
 export class LineIndex {
   readonly #starts: readonly number[];
@@ -37,13 +39,16 @@ export class LineIndex {
   }
 }
 
-/** Line indexes by file, made when first asked for. A file without text (unreadable, missing) has one empty line. */
+/**
+ * Line indexes by file, made when first asked for. Of a file that is no text, what stands before the first bad byte is
+ * known; one that is missing or can't be read has one empty line.
+ */
 export class Sources {
   readonly #texts: ReadonlyMap<string, string>;
   readonly #indexes = new Map<string, LineIndex>();
 
-  constructor(files: Iterable<{ readonly path: string; readonly text?: string | undefined }>) {
-    this.#texts = new Map([...files].map(({ path, text }) => [path, text ?? ""]));
+  constructor(files: Iterable<SourceFile>) {
+    this.#texts = new Map([...files].map((file) => [file.path, textOf(file)]));
   }
 
   lines(file: string): LineIndex {
@@ -54,4 +59,9 @@ export class Sources {
     }
     return index;
   }
+}
+
+function textOf(file: SourceFile): string {
+  if ("text" in file) return file.text;
+  return file.unreadable.why === "not-utf-8" ? file.unreadable.before : "";
 }

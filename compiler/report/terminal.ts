@@ -1,7 +1,7 @@
 /** Complaints for a terminal. Colour only where the caller wants it; every meaning is in the words. */
 import type { Result } from "../compile.ts";
 import type { Complaint, WayStep } from "../model/complaint.ts";
-import { excerptOf } from "./excerpt.ts";
+import { excerptOf, printable } from "./excerpt.ts";
 import type { Sources } from "./lines.ts";
 import { familyWords, summaryOf } from "./words.ts";
 
@@ -38,14 +38,14 @@ export function renderComplaint(complaint: Complaint, sources: Sources, options:
   const paint = paints(options.color);
   const excerpt = excerptOf(complaint.at, sources);
   const lines = [
-    `${paint[complaint.severity](`${complaint.severity}[${complaint.rule}]`)} ${paint.strong(complaint.message)}`,
-    `  ${options.prefix}${complaint.at.file}:${excerpt.line}:${excerpt.column}`,
+    `${paint[complaint.severity](`${complaint.severity}[${complaint.rule}]`)} ${paint.strong(printable(complaint.message))}`,
+    `  ${printable(options.prefix + complaint.at.file)}:${excerpt.line}:${excerpt.column}`,
   ];
   lines.push(...drawn(excerpt, paint, paint[complaint.severity]));
   for (const { at, text } of complaint.related ?? []) {
     const other = excerptOf(at, sources);
     lines.push(
-      `  ${text}: ${options.prefix}${at.file}:${other.line}:${other.column}`,
+      `  ${printable(`${text}: ${options.prefix}${at.file}`)}:${other.line}:${other.column}`,
       ...drawn(other, paint, paint.quiet),
     );
   }
@@ -53,7 +53,7 @@ export function renderComplaint(complaint: Complaint, sources: Sources, options:
   const families = familyWords(complaint);
   if (families) lines.push(`  equipment: ${families}`);
   lines.push(`  why: ${complaint.why}`);
-  if (complaint.hint) lines.push(`  hint: ${complaint.hint}`);
+  if (complaint.hint) lines.push(`  hint: ${printable(complaint.hint)}`);
   return lines.join("\n");
 }
 

@@ -20,7 +20,8 @@ const renderer = unified().use(remarkRehype).use(rehypeStringify);
 const syntax = /[\\`*_[\]<&~\n\r\t]|^\s|^[-+>#=!|]|^\d+[.)]|\s$/;
 
 export function isPlain(text: string): boolean {
-  return !syntax.test(text);
+  // CommonMark puts a replacement character in the place of NUL.
+  return !syntax.test(text) && !text.includes("\0");
 }
 
 function parse(text: string): Root {

@@ -20,8 +20,8 @@ interface Index {
 export interface GivenNotes {
   /** Whether on every way to the node the caution has been given and not been undone, the node's own notes included. */
   has(node: number, hazard: string): boolean;
-  /** What becomes of one caution along an edge: given, lost, or as before. */
-  after(node: number, edgeIndex: number, hazard: string, given: boolean): boolean;
+  /** What becomes of one caution along an edge: given, lost, or as before. Undefined where nobody can go along it. */
+  after(node: number, edgeIndex: number, hazard: string, given: boolean): boolean | undefined;
   readonly entry: (hazard: string) => boolean;
 }
 
@@ -40,6 +40,7 @@ export function givenNotes(graph: Graph, world: World): GivenNotes {
     after(node, edgeIndex, hazard, given) {
       const bit = index.of.get(hazard);
       const edge = edges[node]?.[edgeIndex];
+      if (edge?.isOpen === false) return undefined;
       if (bit === undefined || edge === undefined) return given;
       return hasBit(edge.gain, bit) || (given && hasBit(edge.keep, bit));
     },
@@ -72,20 +73,25 @@ function add(bits: Bits, index: Index, hazard: string): void {
   if (bit !== undefined) setBit(bits, bit);
 }
 
-/** By node, in the order of its edges; edges that lead nowhere have `to` at the node itself and change nothing. */
-function noteEdges(graph: Graph, world: World, index: Index): FlowEdge[][] {
+interface NoteEdge extends FlowEdge {
+  /** False where the edge leads nowhere, or hangs on an outcome that the routine does not have for this family. */
+  readonly isOpen: boolean;
+}
+
+/** By node, in the order of its edges; those that are not open have `to` at the node itself and change nothing. */
+function noteEdges(graph: Graph, world: World, index: Index): NoteEdge[][] {
   const family = graph.families[0] ?? "";
   const full = fullBits(index.size);
   const empty = emptyBits(index.size);
   return graph.nodes.map(({ index: from, step, edges }) => {
     const own = step ? stepTransfer(step, world, index, full, empty) : { keep: full, gain: empty };
-    return edges.map((edge): FlowEdge => {
-      if (edge.to < 0) return { from, to: from, keep: full, gain: empty };
-      const inside =
-        step?.kind === "use" && step.routine
-          ? routineTransfer(step.routine.id, edge.branch.id, family, world)
-          : undefined;
-      return { from, to: edge.to, ...(inside ? compose(own, inside) : own) };
+    return edges.map((edge): NoteEdge => {
+      const closed = { from, to: from, keep: full, gain: empty, isOpen: false };
+      if (edge.to < 0) return closed;
+      if (step?.kind !== "use" || !step.routine || !world.routines.has(step.routine.id))
+        return { from, to: edge.to, ...own, isOpen: true };
+      const inside = routineTransfer(step.routine.id, edge.branch.id, family, world);
+      return inside ? { from, to: edge.to, ...compose(own, inside), isOpen: true } : closed;
     });
   });
 }
@@ -114,7 +120,7 @@ function compose(first: Transfer, second: Transfer): Transfer {
 
 const summaries = new WeakMap<World, Map<string, ReadonlyMap<string, Transfer>>>();
 
-/** What a routine does to the set of cautions on its way to an outcome. Undefined for one that is not known or runs in a circle. */
+/** What a routine does to the set of cautions on its way to an outcome. Undefined where no way leads there. */
 function routineTransfer(routine: string, outcome: string, family: string, world: World): Transfer | undefined {
   let byRoutine = summaries.get(world);
   if (!byRoutine) {
