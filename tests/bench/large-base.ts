@@ -64,7 +64,7 @@ steps:
 }
 
 /** @param number Makes the tree's choices, so that trees differ in names and ways, not in size. */
-export function tree(number: number, routines: number): string {
+function tree(number: number, routines: number): string {
   const family = (k: number): string => `family-${(number + k) % 12}`;
   const cause = (k: number): string => `cause-${(number * 7 + k) % 60}`;
   const steps: string[] = [];

@@ -49,7 +49,7 @@ export function endings(plan: Plan): Ending[] {
 }
 
 /** Everything that can be answered where the reader stands. */
-export function entries(plan: Plan, place: Place): Entry[] {
+function entries(plan: Plan, place: Place): Entry[] {
   if (place.at === EQUIPMENT) return plan.families.map((answer) => ({ step: EQUIPMENT, answer }));
   const step = plan.steps[place.at];
   if (!step) return [];
@@ -65,7 +65,7 @@ export function entries(plan: Plan, place: Place): Entry[] {
 type Measure = Extract<PlanStep, { kind: "measure" }>;
 
 /** Readings that fall into the range: tried on a grid over the bounds, fine near the lower ends. */
-export function readingsFor(step: Measure, family: number, range: string): Record<string, number> | undefined {
+function readingsFor(step: Measure, family: number, range: string): Record<string, number> | undefined {
   const names = Object.keys(step.readings);
   const candidates = names.map((name) => {
     const [low, high] = step.readings[name] ?? [0, 0];
