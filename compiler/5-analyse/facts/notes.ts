@@ -9,7 +9,7 @@
 import { specialise } from "../../4-specialise/specialise.ts";
 import type { Procedure, Step, World } from "../../model/base.ts";
 import type { Graph } from "../../model/graph.ts";
-import { type Bits, emptyBits, type FlowEdge, flow, fullBits, hasBit, setBit, type Transfer } from "./flow.ts";
+import { type Bits, compose, emptyBits, type FlowEdge, flow, fullBits, hasBit, setBit, type Transfer } from "./flow.ts";
 
 /** Numbers of the hazards, by id; the same throughout a world. */
 interface Index {
@@ -81,6 +81,8 @@ function noteEdges(graph: Graph, world: World, index: Index): FlowEdge[][] {
     const own = step ? stepTransfer(step, world, index, full, empty) : { keep: full, gain: empty };
     return edges.map((edge): FlowEdge => {
       if (edge.to < 0) return { from, to: from, keep: full, gain: empty };
+      // Whoever may not do the step has read its cautions, and ends no state.
+      if (edge.kind === "unlicensed") return { from, to: edge.to, keep: full, gain: own.gain };
       const inside =
         step?.kind === "use" && step.routine
           ? routineTransfer(step.routine.id, edge.branch.id, family, world)
@@ -103,13 +105,6 @@ function stepTransfer(step: Step, world: World, index: Index, full: Bits, empty:
       gain[bit >>> 5] = (gain[bit >>> 5] as number) & ~(1 << (bit & 31));
     }
   return { keep, gain };
-}
-
-function compose(first: Transfer, second: Transfer): Transfer {
-  return {
-    keep: first.keep.map((word, i) => word & (second.keep[i] as number)),
-    gain: first.gain.map((word, i) => (word & (second.keep[i] as number)) | (second.gain[i] as number)),
-  };
 }
 
 const summaries = new WeakMap<World, Map<string, ReadonlyMap<string, Transfer>>>();
