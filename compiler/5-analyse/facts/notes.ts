@@ -23,6 +23,10 @@ export interface GivenNotes {
   /** What becomes of one caution along an edge: given, lost, or as before. */
   after(node: number, edgeIndex: number, hazard: string, given: boolean): boolean;
   readonly entry: (hazard: string) => boolean;
+  /** Whether leaving the node by its edge gives the caution, and whether it keeps one given before. */
+  change(node: number, edgeIndex: number, hazard: string): { readonly gives: boolean; readonly keeps: boolean };
+  /** Whether the node carries the caution itself. */
+  here(node: number, hazard: string): boolean;
 }
 
 export function givenNotes(graph: Graph, world: World): GivenNotes {
@@ -43,6 +47,13 @@ export function givenNotes(graph: Graph, world: World): GivenNotes {
       if (bit === undefined || edge === undefined) return given;
       return hasBit(edge.gain, bit) || (given && hasBit(edge.keep, bit));
     },
+    change(node, edgeIndex, hazard) {
+      const bit = index.of.get(hazard);
+      const edge = edges[node]?.[edgeIndex];
+      if (bit === undefined || edge === undefined) return { gives: false, keeps: true };
+      return { gives: hasBit(edge.gain, bit), keeps: hasBit(edge.keep, bit) };
+    },
+    here: (node, hazard) => notesHere(graph.nodes[node]?.step, hazard),
     entry: (hazard) => graph.procedure.notes.some((note) => note.hazard.id === hazard),
   };
 }
