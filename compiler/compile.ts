@@ -27,6 +27,8 @@ export interface Options {
   readonly today: string;
   /** Run these checks alone; the phases' own complaints come all the same. For tests and for `explain`. */
   readonly only?: readonly RuleName[];
+  /** For one check and no more: trees are dropped as soon as they are summed up, which spares memory and time. */
+  readonly once?: boolean;
 }
 
 /** A base as the loader found it. */
@@ -193,7 +195,7 @@ export class Compiler {
       shaped: parsed.findings.length > 0 ? undefined : shaped?.value,
       findings: [...parsed.findings, ...(shaped?.findings ?? [])],
     };
-    this.#reads.set(source.path, read);
+    if (!this.#options.once || kindOf(source.path) !== "tree") this.#reads.set(source.path, read);
     return read;
   }
 

@@ -6,12 +6,10 @@ import { Compiler } from "../compile.ts";
 import { reportOf } from "../report/json.ts";
 import { Sources } from "../report/lines.ts";
 import { renderTerminal } from "../report/terminal.ts";
-import { buildInto } from "./build.ts";
 import { explainRule, listRules } from "./explain.ts";
 import { loadBase } from "./load.ts";
 import { Progress } from "./progress.ts";
 import { runCheck, workersFor } from "./run-check.ts";
-import { serve } from "./serve.ts";
 import { UsageError } from "./usage-error.ts";
 
 /** 0 no complaint stops a build, 1 some do, 2 wrong usage, 3 our own failure. */
@@ -40,10 +38,10 @@ interface Checked {
   readonly sources: Sources;
 }
 
-async function checkFolder(folder: string, workers: number | undefined): Promise<Checked> {
+async function checkFolder(folder: string, workers: number | undefined, once: boolean): Promise<Checked> {
   const progress = new Progress();
   const input = loadBase(folder);
-  const options = { today: today() };
+  const options = { today: today(), once };
   const compiler = new Compiler(options);
   const trees = input.files.filter(({ path }) => kindOf(path) === "tree").length;
   const result = await runCheck(compiler, input, options, workers ?? workersFor(trees), progress);
@@ -67,7 +65,7 @@ program
   .option("--json", "write the complaints as JSON")
   .option("--workers <n>", "threads to use; left out: as many as pay off", count)
   .action(async (folder: string, { json, workers }: { json?: boolean; workers?: number }) => {
-    const { result, sources } = await checkFolder(folder, workers);
+    const { result, sources } = await checkFolder(folder, workers, true);
     process.stdout.write(
       json
         ? `${JSON.stringify(reportOf(result, sources), null, 2)}\n`
@@ -83,7 +81,7 @@ program
   .requiredOption("--out <dir>", "where the site goes; an older site there is replaced")
   .option("--workers <n>", "threads to use for the check; left out: as many as pay off", count)
   .action(async (folder: string, { out, workers }: { out: string; workers?: number }) => {
-    const { compiler, input, result, sources } = await checkFolder(folder, workers);
+    const { compiler, input, result, sources } = await checkFolder(folder, workers, false);
     process.stdout.write(
       renderTerminal(result, sources, { color: hasColor(process.stdout), prefix: prefixOf(folder) }),
     );
@@ -92,6 +90,8 @@ program
       process.exitCode = status.complaints;
       return;
     }
+    // Astro is loaded by the commands that build, not by a check.
+    const { buildInto } = await import("./build.ts");
     const progress = new Progress();
     const ticking = setInterval(() => progress.say(`building ${result.counts.trees} trees`), 200);
     try {
@@ -110,6 +110,7 @@ program
   .option("--port <n>", "port; left out: 4400, or the next free one", portNumber)
   .option("--host <name>", "address to listen on; 0.0.0.0 lets a phone in the same network in", "127.0.0.1")
   .action(async (folder: string, { port, host }: { port?: number; host: string }) => {
+    const { serve } = await import("./serve.ts");
     const serving = await serve({
       folder,
       host,

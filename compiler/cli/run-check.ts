@@ -1,6 +1,8 @@
-/** Checks a base on this thread, or spread over several. */
+/** Checks a base on this thread, or on this one and several more. */
+import { once } from "node:events";
 import { availableParallelism } from "node:os";
-import { Tinypool } from "tinypool";
+import { setImmediate } from "node:timers/promises";
+import { Worker } from "node:worker_threads";
 import { kindOf } from "../2-shape/shape.ts";
 import type { Compiler, Input, Options, Result, TreeSummary } from "../compile.ts";
 import type { SourceFile } from "../model/source.ts";
@@ -14,6 +16,7 @@ export function workersFor(trees: number): number {
   return trees < WORTH_WORKERS ? 1 : Math.min(4, availableParallelism());
 }
 
+/** @param workers Threads in all, this one among them: it has its modules loaded and the catalogs linked already. */
 export async function runCheck(
   compiler: Compiler,
   input: Input,
@@ -21,59 +24,56 @@ export async function runCheck(
   workers: number,
   progress: Progress,
 ): Promise<Result> {
-  const trees = input.files.filter(({ path }) => kindOf(path) === "tree");
-  const summaries =
-    workers > 1 ? await inWorkers(input, trees, options, workers, progress) : alone(compiler, input, trees, progress);
+  const share: Share = {
+    rest: { files: input.files.filter(({ path }) => kindOf(path) !== "tree"), pictures: input.pictures },
+    trees: input.files.filter(({ path }) => kindOf(path) === "tree"),
+    options,
+    taken: new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT)),
+  };
+  const here = async (): Promise<TreeSummary[]> => {
+    const summaries: TreeSummary[] = [];
+    for (const part of partsOf(share)) {
+      summaries.push(...compiler.checkTrees(share.rest, part));
+      progress.say(`checking: ${Math.min(share.taken[0] ?? 0, share.trees.length)} of ${share.trees.length} trees`);
+      // Lets a thread that failed say so at once.
+      if (workers > 1) await setImmediate();
+    }
+    return summaries;
+  };
+  const threads = Array.from({ length: workers - 1 }, () => inThread(share));
+  const summaries = (await Promise.all([here(), ...threads])).flat();
   const result = compiler.finish(input, summaries);
   progress.done();
   return result;
 }
 
-function alone(compiler: Compiler, input: Input, trees: readonly SourceFile[], progress: Progress): TreeSummary[] {
-  const summaries: TreeSummary[] = [];
-  for (let i = 0; i < trees.length; i += 20) {
-    summaries.push(...compiler.checkTrees(input, trees.slice(i, i + 20)));
-    progress.say(`checking: ${summaries.length} of ${trees.length} trees`);
-  }
-  return summaries;
-}
-
-export interface WorkerTask {
+/** What all threads work on together. */
+export interface Share {
   readonly rest: Input;
   readonly trees: readonly SourceFile[];
   readonly options: Options;
+  /** One number in shared memory: how many of the trees some thread has taken already. */
+  readonly taken: Int32Array<SharedArrayBuffer>;
 }
 
-async function inWorkers(
-  input: Input,
-  trees: readonly SourceFile[],
-  options: Options,
-  workers: number,
-  progress: Progress,
-): Promise<TreeSummary[]> {
-  const pool = new Tinypool({
-    filename: new URL("./worker.ts", import.meta.url).href,
-    minThreads: workers,
-    maxThreads: workers,
+/** Trees in one part: few, so that all threads end at about the same time. */
+const PART = 5;
+
+/** Parts of the trees that no other thread has taken, until none are left. */
+export function* partsOf({ trees, taken }: Share): Generator<readonly SourceFile[]> {
+  for (;;) {
+    const first = Atomics.add(taken, 0, PART);
+    if (first >= trees.length) return;
+    yield trees.slice(first, first + PART);
+  }
+}
+
+async function inThread(share: Share): Promise<TreeSummary[]> {
+  const thread = new Worker(new URL("./worker.ts", import.meta.url), {
+    workerData: share,
+    // Nearly all that a check allocates dies young; room for it halves the collecting.
+    resourceLimits: { maxYoungGenerationSizeMb: 96 },
   });
-  const rest: Input = { files: input.files.filter(({ path }) => kindOf(path) !== "tree"), pictures: input.pictures };
-  // Some more parts than threads, so that no thread waits long for a slower one; not many, since each sends the catalogs.
-  const size = Math.ceil(trees.length / (workers * 4));
-  let done = 0;
-  const parts: Promise<TreeSummary[]>[] = [];
-  for (let i = 0; i < trees.length; i += size) {
-    const task: WorkerTask = { rest, trees: trees.slice(i, i + size), options };
-    parts.push(
-      (pool.run(task) as Promise<TreeSummary[]>).then((part) => {
-        done += part.length;
-        progress.say(`checking: ${done} of ${trees.length} trees`);
-        return part;
-      }),
-    );
-  }
-  try {
-    return (await Promise.all(parts)).flat();
-  } finally {
-    await pool.destroy();
-  }
+  const [summaries] = (await once(thread, "message")) as [TreeSummary[]];
+  return summaries;
 }

@@ -1,19 +1,11 @@
-/** One thread's share of a check. Keeps its compiler, so that the catalogs are linked once a thread. */
+/** A further thread's part in a check; see `runCheck`. */
+import { parentPort, workerData } from "node:worker_threads";
 import { Compiler, type TreeSummary } from "../compile.ts";
-import type { SourceFile } from "../model/source.ts";
-import type { WorkerTask } from "./run-check.ts";
+import { partsOf, type Share } from "./run-check.ts";
 
-let compiler: Compiler | undefined;
-/** Files arrive as copies; equal ones are exchanged for the first, so that they are known again at a glance. */
-const known = new Map<string, SourceFile>();
-
-export default function checkShare({ rest, trees, options }: WorkerTask): TreeSummary[] {
-  compiler ??= new Compiler(options);
-  const files = rest.files.map((file) => {
-    const kept = known.get(file.path);
-    if (kept) return kept;
-    known.set(file.path, file);
-    return file;
-  });
-  return compiler.checkTrees({ files, pictures: rest.pictures }, trees);
-}
+const share = workerData as Share;
+const compiler = new Compiler(share.options);
+const summaries: TreeSummary[] = [];
+// One by one: a part that is taken is a part that no other thread does.
+for (const part of partsOf(share)) summaries.push(...compiler.checkTrees(share.rest, part));
+parentPort?.postMessage(summaries);
