@@ -14,6 +14,7 @@ const oneOf: Readonly<Record<Section | "routines", string>> = {
   tools: "tool",
   parts: "part",
   contacts: "contact",
+  licences: "licence",
   sources: "source",
   routines: "routine",
 };

@@ -332,6 +332,16 @@ class ProcedureLinker extends Linker {
       clears: this.refs("states", common.clears),
       hazards: this.refs("hazards", common.hazards),
       notes: this.#notes(common),
+      licence:
+        common.licence === undefined ? undefined : this.ref("licences", common.licence, this.valueAt(data, "licence")),
+      unlicensed:
+        common.unlicensed === undefined
+          ? undefined
+          : this.#branch(
+              { id: "unlicensed", at: this.valueAt(data, "unlicensed"), map: data, key: "unlicensed" },
+              common.unlicensed,
+              "step",
+            ),
       onlyFor: common["only-for"] ? this.#condition(data, common["only-for"]) : undefined,
       picture: common.picture,
       branches: [],

@@ -6,6 +6,7 @@ import type { Catalogs, Entry, Procedure, Section, World } from "../model/base.t
 import type { Finding, Outcome } from "../model/complaint.ts";
 import type { CatalogFile, FileKind, ManifestFile, RoutineFile } from "../model/parsed.ts";
 import { nearest } from "../words/nearest.ts";
+import { linkUnit } from "./amount.ts";
 import { Linker, type Names } from "./linker.ts";
 import { linkProcedure, outcomesDeclared } from "./procedure.ts";
 
@@ -18,6 +19,7 @@ const sections: readonly Section[] = [
   "tools",
   "parts",
   "contacts",
+  "licences",
   "sources",
 ];
 
@@ -147,9 +149,22 @@ function linkEntries(
   for (const section of sections)
     for (const { id, entry, file } of catalogs[section].values() as Iterable<Entry>) {
       const linker = new Linker(file, names);
-      const data = entry as { area?: string; raises?: string[]; symptoms?: string[] };
+      const data = entry as {
+        area?: string;
+        raises?: string[];
+        symptoms?: string[];
+        licence?: string;
+        holds?: string[];
+        above?: string;
+      };
       linker.refs("hazards", data.raises);
       linker.refs("symptoms", data.symptoms);
+      linker.refs("licences", data.holds);
+      if (data.licence !== undefined) linker.ref("licences", data.licence, linker.valueAt(data, "licence"));
+      if (data.above !== undefined) {
+        const symbol = data.above.replace(/^[-\d.,\s]+/, "");
+        linkUnit(linker, symbol, linker.valueAt(data, "above"));
+      }
       if (data.area !== undefined && areas && !areas.includes(data.area)) {
         const near = nearest(data.area, areas);
         linker.complain({

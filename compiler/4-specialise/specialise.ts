@@ -156,6 +156,7 @@ function build(procedure: Procedure, families: readonly string[], allFamilies: b
         edges.push(edge(branch, branch.again.to, "again"), edge(branch, branch.again.else, "else"));
       } else edges.push(edge(branch, branch.to, "then"));
     }
+    if (step.unlicensed) edges.push(edge(step.unlicensed, step.unlicensed.to, "unlicensed"));
     return { index: position, id: step.id, step, edges, unsorted };
   });
   for (const end of ends) nodes.push({ index: nodes.length, id: end, step: undefined, edges: [], unsorted: undefined });

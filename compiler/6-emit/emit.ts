@@ -1,5 +1,7 @@
 /** The linked base to compiled JSON: what the pages need, texts as HTML, facts evaluated for every family. */
-import { holds } from "../4-specialise/specialise.ts";
+import { holds, specialise } from "../4-specialise/specialise.ts";
+import { meansTo } from "../5-analyse/facts/states.ts";
+import { proofOf } from "../5-analyse/proof.ts";
 import type { Condition, Branch as LinkedBranch, Note, Procedure, Ref, Step, World } from "../model/base.ts";
 import type * as C from "../model/compiled.ts";
 import type { Routine, Tree } from "../model/format.ts";
@@ -46,11 +48,12 @@ export function emit(world: World, trees: readonly Procedure[], today: string): 
       what: blockHtml(what),
       ...optional("consequence", consequence, blockHtml),
     })),
-    states: entries(catalogs.states, ({ title, means, without, "must-clear": mustClear = true }) => ({
+    states: entries(catalogs.states, ({ title, means, without, "must-clear": mustClear = true }, id) => ({
       title: inlineHtml(title),
       means: blockHtml(means),
       without: blockHtml(without),
       mustClear,
+      clearedBy: clearedBy(id, world),
     })),
     hazards: entries(catalogs.hazards, ({ title, signal, sign, consequence, precaution }) => ({
       title: inlineHtml(title),
@@ -61,11 +64,13 @@ export function emit(world: World, trees: readonly Procedure[], today: string): 
     })),
     tools: entries(catalogs.tools, thing),
     parts: entries(catalogs.parts, thing),
-    contacts: entries(catalogs.contacts, ({ title, reach, when }) => ({
+    contacts: entries(catalogs.contacts, ({ title, reach, when, holds = [] }) => ({
       title: inlineHtml(title),
       ...optional("reach", reach, blockHtml),
       ...optional("when", when, blockHtml),
+      holds,
     })),
+    licences: entries(catalogs.licences, thing),
     routines: Object.fromEntries([...world.routines].map(([id, routine]) => [id, emitRoutine(routine, world)])),
     trees: trees.map((tree) => emitTree(tree, world)),
   };
@@ -101,6 +106,12 @@ function emitRoutine(routine: Procedure, world: World): C.CompiledRoutine {
   };
 }
 
+/** Routines that end a state for certain, for some family, and have no other outcome. */
+function clearedBy(state: string, world: World): string[] {
+  const routines = [...world.catalogs.equipment.keys()].flatMap((family) => meansTo("clear", state, family, world));
+  return [...new Set(routines.flatMap(({ routine, outcome }) => (outcome === undefined ? [routine] : [])))].sort();
+}
+
 function procedure(of: Procedure, world: World) {
   const data: Tree | Routine = of.data;
   return {
@@ -111,6 +122,7 @@ function procedure(of: Procedure, world: World) {
     start: of.start ?? "",
     notes: notes(of.notes, world),
     steps: [...of.steps.values()].map((step) => emitStep(step, of, world)),
+    proofs: specialise(of, servedBy(of, world), world).map((graph) => proofOf(graph, world)),
   };
 }
 
@@ -144,6 +156,8 @@ function emitStep(step: Step, of: Procedure, world: World): C.CompiledStep {
     sets: ids(step.sets),
     clears: ids(step.clears),
     notes: notes(step.notes, world),
+    ...(step.licence ? { licence: step.licence.id } : {}),
+    ...(step.unlicensed ? { unlicensed: target(step.unlicensed) } : {}),
     ...(families ? { families } : {}),
     ...(step.picture ? { picture: { file: step.picture.file, alt: plainText(step.picture.alt) } } : {}),
   };

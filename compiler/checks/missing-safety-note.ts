@@ -11,8 +11,8 @@ export default defineRule({
   summary: "A step raises a hazard, and on some way to it the reader has not been cautioned.",
   why: "A reader follows one way, not all of them; one way without the caution is enough for somebody to be hurt.",
   more: `
-A hazard is raised by a step's \`hazards\`, by the states it \`sets\`, by its tools and parts, and by the trigger words of
-the hazard in what the step says (code and links don't count). The caution must stand in \`safety\` at the step itself, or
+A hazard is raised by a step's \`hazards\`, by the states it \`sets\`, by its tools and parts, by a reading that
+can exceed the hazard's \`above\`, and by the trigger words of the hazard in what the step says (code and links don't count). The caution must stand in \`safety\` at the step itself, or
 at a step before it **on every way** for every family, or at the head of the procedure. It no longer counts once a step
 has ended a state that raises the hazard: a unit that was closed and is opened again needs the caution again. A routine
 carries the cautions for its own work, since it can be used anywhere; those it gives count behind it.
@@ -72,6 +72,8 @@ function because({ by, what }: Raised): string {
       return `by its tool \`${what}\``;
     case "part":
       return `by its part \`${what}\``;
+    case "reading":
+      return `by its reading \`${what}\`, which can exceed the limit`;
     case "word":
       return `by the word "${what}"`;
     default:
@@ -80,7 +82,9 @@ function because({ by, what }: Raised): string {
 }
 
 function reasonAt({ by, what }: Raised, step: Parameters<typeof raisedHazards>[0]): typeof step.at {
-  const list = { declared: step.hazards, state: step.sets, tool: step.tools, part: step.parts, word: [] }[by];
+  const list = { declared: step.hazards, state: step.sets, tool: step.tools, part: step.parts, reading: [], word: [] }[
+    by
+  ];
   return list.find(({ id }) => id === what)?.at ?? step.at;
 }
 

@@ -11,14 +11,19 @@ import invalidYaml from "./invalid-yaml.ts";
 import loopWithoutLimit from "./loop-without-limit.ts";
 import missingPicture from "./missing-picture.ts";
 import missingSafetyNote from "./missing-safety-note.ts";
+import needNotMet from "./need-not-met.ts";
 import rangeGap from "./range-gap.ts";
 import rangeOverlap from "./range-overlap.ts";
 import staleReview from "./stale-review.ts";
+import stateLeftBehind from "./state-left-behind.ts";
 import unitMismatch from "./unit-mismatch.ts";
 import unknownReference from "./unknown-reference.ts";
+import unlicensedWork from "./unlicensed-work.ts";
+import unprovenRemedy from "./unproven-remedy.ts";
 import unreachableStep from "./unreachable-step.ts";
 import unsafeInput from "./unsafe-input.ts";
 import unusedEntry from "./unused-entry.ts";
+import weakSignalWord from "./weak-signal-word.ts";
 
 export const rules: readonly Rule[] = [
   caseMissing,
@@ -32,12 +37,17 @@ export const rules: readonly Rule[] = [
   loopWithoutLimit,
   missingPicture,
   missingSafetyNote,
+  needNotMet,
   rangeGap,
   rangeOverlap,
   staleReview,
+  stateLeftBehind,
   unitMismatch,
   unknownReference,
+  unlicensedWork,
+  unprovenRemedy,
   unreachableStep,
   unsafeInput,
   unusedEntry,
+  weakSignalWord,
 ];

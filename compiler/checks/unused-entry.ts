@@ -10,6 +10,7 @@ const names: Readonly<Partial<Record<Section, string>>> = {
   tools: "tool",
   parts: "part",
   contacts: "contact",
+  licences: "licence",
   sources: "source",
 };
 

@@ -2,10 +2,13 @@
 import { resolve } from "node:path";
 import { Command, CommanderError, InvalidArgumentError } from "commander";
 import { kindOf } from "../2-shape/shape.ts";
+import { emit } from "../6-emit/emit.ts";
 import { Compiler } from "../compile.ts";
 import { reportOf } from "../report/json.ts";
 import { Sources } from "../report/lines.ts";
+import { renderProof } from "../report/proof.ts";
 import { renderTerminal } from "../report/terminal.ts";
+import { nearest } from "../words/nearest.ts";
 import { explainRule, listRules } from "./explain.ts";
 import { loadBase } from "./load.ts";
 import { Progress } from "./progress.ts";
@@ -127,6 +130,36 @@ program
     };
     process.once("SIGINT", stop);
     process.once("SIGTERM", stop);
+  });
+
+program
+  .command("prove")
+  .description("report why the order of work in a tree is safe: needs, cautions, licences, ends")
+  .argument("<tree>", "the tree's id")
+  .argument("[folder]", "the folder with headwater.yaml", "trees")
+  .option("--json", "write the proof as JSON")
+  .action(async (id: string, folder: string, { json }: { json?: boolean }) => {
+    const { compiler, input, result, sources } = await checkFolder(folder, undefined, false);
+    const { world, trees } = compiler.linked(input);
+    if (!trees.some((tree) => tree.id === id)) {
+      const near = nearest(
+        id,
+        trees.map((tree) => tree.id),
+      );
+      throw new UsageError(`there is no tree ${id} in ${folder}${near ? `; ${near} may be meant` : ""}`);
+    }
+    if (result.hasErrors) {
+      process.stdout.write(
+        renderTerminal(result, sources, { color: hasColor(process.stdout), prefix: prefixOf(folder) }),
+      );
+      process.stdout.write("nothing is proven while there are errors\n");
+      process.exitCode = status.complaints;
+      return;
+    }
+    const base = emit(world, trees, today());
+    const tree = base.trees.find((one) => one.id === id);
+    if (!tree) throw new Error(`${id} was linked and not emitted`);
+    process.stdout.write(json ? `${JSON.stringify(tree.proofs, null, 2)}\n` : renderProof(base, tree));
   });
 
 program

@@ -6,6 +6,7 @@ import type {
   Fact,
   Family,
   Hazard,
+  Licence,
   Manifest,
   Part,
   Routine,
@@ -28,6 +29,7 @@ type EntryOf<S extends Section> = {
   tools: Tool;
   parts: Part;
   contacts: Contact;
+  licences: Licence;
   sources: Source;
 }[S];
 
@@ -133,6 +135,9 @@ export interface Step {
   readonly clears: readonly Ref[];
   readonly hazards: readonly Ref[];
   readonly notes: readonly Note[];
+  /** The licence this work is reserved for, and where a reader without it goes instead of doing it. */
+  readonly licence: Ref | undefined;
+  readonly unlicensed: Branch | undefined;
   readonly onlyFor: Condition | undefined;
   readonly picture: { readonly file: string; readonly alt: string } | undefined;
   readonly branches: readonly Branch[];

@@ -31,6 +31,7 @@ export interface CompiledBase {
   readonly tools: Readonly<Record<string, CompiledThing>>;
   readonly parts: Readonly<Record<string, CompiledThing>>;
   readonly contacts: Readonly<Record<string, CompiledContact>>;
+  readonly licences: Readonly<Record<string, CompiledThing>>;
   /** By id. Only routines without a fault are here. */
   readonly routines: Readonly<Record<string, CompiledRoutine>>;
   /** Ordered by id. */
@@ -65,6 +66,8 @@ export interface CompiledState {
   /** What is true while it does not hold. */
   readonly without: Html;
   readonly mustClear: boolean;
+  /** Routines with one outcome that clear it: how to put it back when somebody has to leave early. */
+  readonly clearedBy: readonly string[];
 }
 export type SignalWord = "danger" | "warning" | "caution" | "notice";
 export interface CompiledHazard {
@@ -83,6 +86,8 @@ export interface CompiledContact {
   readonly title: InlineHtml;
   readonly reach?: Html;
   readonly when?: Html;
+  /** Ids of the licences this person holds. */
+  readonly holds: readonly string[];
 }
 
 /** A caution at a step: the hazard's entry, and this step's own words for how to avoid it (else the catalog's). */
@@ -105,7 +110,45 @@ interface Procedure {
    * Ids are unique within the procedure and fit for an HTML id; those made by the compiler contain `--`.
    */
   readonly steps: readonly CompiledStep[];
+  /** What the safety analysis established, once per group of families that meet the same steps. */
+  readonly proofs: readonly CompiledProof[];
 }
+
+/** Why the order of work is safe, as a safety officer would want to see it. Step ids are those of the procedure. */
+export interface CompiledProof {
+  readonly families: readonly string[];
+  /** For each step with a need: the steps that bring the state about, so that it holds on every way. */
+  readonly needs: readonly {
+    readonly step: string;
+    readonly state: string;
+    /** The routine that wants it, where the step uses one. */
+    readonly routine?: string;
+    readonly by: readonly ProofSource[];
+  }[];
+  /** For each raised hazard: where its caution stands. */
+  readonly cautions: readonly {
+    readonly step: string;
+    readonly hazard: string;
+    readonly because: {
+      readonly kind: "declared" | "state" | "tool" | "part" | "reading" | "word";
+      readonly what: string;
+    };
+    readonly at: readonly ProofSource[];
+  }[];
+  /** For each step that asks for a licence: where a reader without it goes. */
+  readonly licences: readonly { readonly step: string; readonly licence: string; readonly away: string }[];
+  /** For each end that can be reached: the states that may hold there, with the reason why they stay. */
+  readonly ends: readonly {
+    readonly end: string;
+    /** For `done`: the `found` step whose proof leads there. For a stop inside a routine: the step that uses it. */
+    readonly of?: string;
+    /** The routine that holds the end, when it is a stop inside one. */
+    readonly routine?: string;
+    readonly left: readonly { readonly state: string; readonly reason?: Html }[];
+  }[];
+}
+/** A step; the step itself; or the beginning: the head of the procedure, or what it may rely on. */
+export type ProofSource = { readonly step: string } | "here" | "beginning";
 export interface CompiledTree extends Procedure {
   readonly symptom: string;
   /** Family ids this tree serves, in the author's order. */
@@ -149,6 +192,10 @@ interface StepBase {
   readonly sets: readonly string[];
   readonly clears: readonly string[];
   readonly notes: readonly CompiledNote[];
+  /** The licence this step is reserved for. */
+  readonly licence?: string;
+  /** Where a reader without the licence goes instead of doing the step. */
+  readonly unlicensed?: Target;
   /** Family ids this step is for; absent: all that the procedure serves. */
   readonly families?: readonly string[];
   /** Address below the base's `pictures` folder. */

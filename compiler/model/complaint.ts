@@ -17,6 +17,8 @@ export interface WayStep {
   /** Id of the answer, range, case or outcome that leads on; absent where there is only one way on, and at the end. */
   readonly answer?: string;
   readonly at: Place;
+  /** Where the complaint is about states: those that hold once this step is done, in the order of the catalog. */
+  readonly states?: readonly string[];
 }
 
 /** What a phase or check has found. */
@@ -32,6 +34,8 @@ export interface Finding {
   readonly families?: readonly string[];
   /** True when `families` are all that the procedure serves. */
   readonly allFamilies?: boolean;
+  /** What the fault comes to at the unit, in the catalog's words. */
+  readonly meaning?: string;
   /** One action the author can take. */
   readonly hint?: string;
   /** What an `accept` may name: the step or entry the finding is about. */

@@ -192,6 +192,12 @@ export interface Catalog {
     [k: string]: Contact;
   };
   /**
+   * Trades and qualifications that some work is reserved for.
+   */
+  licences?: {
+    [k: string]: Licence;
+  };
+  /**
    * Publications that figures come from.
    */
   sources?: {
@@ -284,6 +290,10 @@ export interface State {
    * Whether it must be cleared at the end of a visit. True when left out.
    */
   "must-clear"?: boolean;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  licence?: string;
 }
 export interface Hazard {
   /**
@@ -294,6 +304,14 @@ export interface Hazard {
    * The signal word of ANSI Z535.6. danger: will kill or seriously injure. warning: could. caution: could injure lightly. notice: damage only.
    */
   signal: "danger" | "warning" | "caution" | "notice";
+  /**
+   * The worst that can come of it. With `chance` it decides the signal word by ANSI Z535.6.
+   */
+  harm?: "death" | "serious-injury" | "minor-injury" | "damage";
+  /**
+   * Whether it will come, if not avoided, or could. could when left out.
+   */
+  chance?: "will" | "could";
   /**
    * The code of the ISO 7010 sign, such as W012 for electricity.
    */
@@ -310,6 +328,10 @@ export interface Hazard {
    * Words in a step's text that raise this hazard. Whole words; a star at the end matches any ending.
    */
   words?: string[];
+  /**
+   * A measurement that can read more than this raises the hazard, such as 49 °C for scalding water.
+   */
+  above?: string;
 }
 export interface Tool {
   /**
@@ -324,6 +346,10 @@ export interface Tool {
    * Hazards that come with using it.
    */
   raises?: Id[];
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  licence?: string;
 }
 export interface Part {
   /**
@@ -338,6 +364,10 @@ export interface Part {
    * Hazards that come with handling it.
    */
   raises?: Id[];
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  licence?: string;
 }
 export interface Contact {
   /**
@@ -352,6 +382,20 @@ export interface Contact {
    * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
    */
   when?: string;
+  /**
+   * The licences this person holds.
+   */
+  holds?: Id[];
+}
+export interface Licence {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  what?: string;
 }
 export interface Source {
   /**
@@ -491,6 +535,14 @@ export interface SequenceDo {
    */
   hazards?: Id[];
   /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  licence?: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  unlicensed?: string;
+  /**
    * Cautions, shown before the step.
    *
    * @minItems 1
@@ -563,6 +615,14 @@ export interface SequenceUse {
    */
   hazards?: Id[];
   /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  licence?: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  unlicensed?: string;
+  /**
    * Cautions, shown before the step.
    *
    * @minItems 1
@@ -620,6 +680,14 @@ export interface Look {
    * Hazards of this step. Those that its states, tools, parts and words raise need not be repeated.
    */
   hazards?: Id[];
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  licence?: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  unlicensed?: string;
   /**
    * Cautions, shown before the step.
    *
@@ -712,6 +780,14 @@ export interface Measure {
    * Hazards of this step. Those that its states, tools, parts and words raise need not be repeated.
    */
   hazards?: Id[];
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  licence?: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  unlicensed?: string;
   /**
    * Cautions, shown before the step.
    *
@@ -831,6 +907,14 @@ export interface Do {
    */
   hazards?: Id[];
   /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  licence?: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  unlicensed?: string;
+  /**
    * Cautions, shown before the step.
    *
    * @minItems 1
@@ -912,6 +996,14 @@ export interface Use {
    * Hazards of this step. Those that its states, tools, parts and words raise need not be repeated.
    */
   hazards?: Id[];
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  licence?: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  unlicensed?: string;
   /**
    * Cautions, shown before the step.
    *

@@ -5,8 +5,11 @@ export interface Edge {
   /** Index of the node it leads to; -1 where the branch leads nowhere (each such edge is a fault, reported once). */
   readonly to: number;
   readonly branch: Branch;
-  /** `again` may be taken `branch.again.atMost` times on one visit, and `else` when that is used up. */
-  readonly kind: "then" | "again" | "else";
+  /**
+   * `again` may be taken `branch.again.atMost` times on one visit, and `else` when that is used up. `unlicensed` is taken
+   * by a reader who may not do the step, so the step is not done on it.
+   */
+  readonly kind: "then" | "again" | "else" | "unlicensed";
   /** Why `to` is -1. */
   readonly broken: "no-target" | "not-for-family" | undefined;
 }

@@ -11,11 +11,16 @@ export type RuleName =
   | "loop-without-limit"
   | "missing-picture"
   | "missing-safety-note"
+  | "need-not-met"
   | "range-gap"
   | "range-overlap"
   | "stale-review"
+  | "state-left-behind"
   | "unit-mismatch"
   | "unknown-reference"
+  | "unlicensed-work"
+  | "unproven-remedy"
   | "unreachable-step"
   | "unsafe-input"
-  | "unused-entry";
+  | "unused-entry"
+  | "weak-signal-word";

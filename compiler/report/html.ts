@@ -4,7 +4,7 @@ import type { Complaint } from "../model/complaint.ts";
 import { escapeHtml } from "../words/markdown.ts";
 import { type Excerpt, excerptOf } from "./excerpt.ts";
 import type { Sources } from "./lines.ts";
-import { familyWords, summaryOf } from "./words.ts";
+import { familyWords, stateWords, summaryOf } from "./words.ts";
 
 export function renderHtml(result: Result, sources: Sources): string {
   return `<p class="complaint-summary">${escapeHtml(summaryOf(result))}</p>${result.complaints
@@ -22,6 +22,7 @@ export function complaintHtml(complaint: Complaint, sources: Sources): string {
   const facts = [
     ...related,
     families ? `<dt>equipment</dt><dd>${escapeHtml(families)}</dd>` : "",
+    complaint.meaning ? `<dt>meaning</dt><dd>${escapeHtml(complaint.meaning)}</dd>` : "",
     `<dt>why</dt><dd>${escapeHtml(complaint.why)}</dd>`,
     complaint.hint ? `<dt>hint</dt><dd>${code(complaint.hint)}</dd>` : "",
   ].join("");
@@ -35,9 +36,10 @@ function excerptHtml({ line, text, markAt, markLength }: Excerpt): string {
 
 function wayHtml({ way }: Complaint): string {
   if (!way || way.length === 0) return "";
-  const steps = way.map(
-    ({ step, answer }) => `<li><code>${escapeHtml(step)}</code>${answer ? ` → ${escapeHtml(answer)}` : ""}</li>`,
-  );
+  const steps = way.map(({ step, answer, states }) => {
+    const now = states ? ` <span class="complaint-states">${escapeHtml(stateWords(states))}</span>` : "";
+    return `<li><code>${escapeHtml(step)}</code>${answer ? ` → ${escapeHtml(answer)}` : ""}${now}</li>`;
+  });
   return `<ol class="complaint-way">${steps.join("")}</ol>`;
 }
 

@@ -21,12 +21,18 @@ export interface JsonComplaint {
   readonly severity: string;
   readonly message: string;
   readonly why: string;
+  readonly meaning?: string;
   readonly hint?: string;
   readonly at: JsonPlace;
   readonly excerpt: string;
   readonly families: readonly string[];
   readonly allFamilies: boolean;
-  readonly way: readonly { readonly step: string; readonly answer?: string; readonly at: JsonPlace }[];
+  readonly way: readonly {
+    readonly step: string;
+    readonly answer?: string;
+    readonly at: JsonPlace;
+    readonly states?: readonly string[];
+  }[];
   readonly related: readonly { readonly text: string; readonly at: JsonPlace }[];
 }
 
@@ -54,18 +60,19 @@ export function jsonComplaint(complaint: Complaint, sources: Sources): JsonCompl
     start: at.start,
     end: at.end,
   });
-  const { rule, severity, message, why, hint } = complaint;
+  const { rule, severity, message, why, meaning, hint } = complaint;
   return {
     rule,
     severity,
     message,
     why,
+    ...(meaning ? { meaning } : {}),
     ...(hint ? { hint } : {}),
     at: place(complaint.at),
     excerpt: excerptOf(complaint.at, sources).text,
     families: complaint.families ?? [],
     allFamilies: complaint.allFamilies ?? false,
-    way: (complaint.way ?? []).map(({ step, answer, at }) => ({ step, ...(answer ? { answer } : {}), at: place(at) })),
+    way: (complaint.way ?? []).map(({ at, ...step }) => ({ ...step, at: place(at) })),
     related: (complaint.related ?? []).map(({ text, at }) => ({ text, at: place(at) })),
   };
 }

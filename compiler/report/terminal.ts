@@ -3,7 +3,7 @@ import type { Result } from "../compile.ts";
 import type { Complaint, WayStep } from "../model/complaint.ts";
 import { excerptOf, printable } from "./excerpt.ts";
 import type { Sources } from "./lines.ts";
-import { familyWords, summaryOf } from "./words.ts";
+import { familyWords, stateWords, summaryOf } from "./words.ts";
 
 export interface TerminalOptions {
   readonly color: boolean;
@@ -52,6 +52,7 @@ export function renderComplaint(complaint: Complaint, sources: Sources, options:
   if (complaint.way && complaint.way.length > 0) lines.push(...wayLines(complaint.way, sources, complaint.at.file));
   const families = familyWords(complaint);
   if (families) lines.push(`  equipment: ${families}`);
+  if (complaint.meaning) lines.push(`  meaning: ${complaint.meaning.replace(/\s+/g, " ").trim()}`);
   lines.push(`  why: ${complaint.why}`);
   if (complaint.hint) lines.push(`  hint: ${printable(complaint.hint)}`);
   return lines.join("\n");
@@ -69,18 +70,20 @@ function drawn(excerpt: ReturnType<typeof excerptOf>, paint: Paints, mark: Paint
   ];
 }
 
-/** One line a step, ids in one column and answers in the next, so that a long way can be followed by eye. */
+/** One line a step; ids, answers and states each in a column, so that a long way can be followed by eye. */
 function wayLines(way: readonly WayStep[], sources: Sources, home: string): string[] {
   const places = way.map(({ at }) => {
     const { line } = sources.lines(at.file).position(at.start);
-    return at.file === home ? `line ${line}` : `${at.file} line ${line}`;
+    return at.file === home ? `(line ${line})` : `(${at.file} line ${line})`;
   });
   const idWidth = Math.max(...way.map(({ step }) => step.length));
-  const answerWidth = Math.max(...way.map(({ answer }) => answer?.length ?? 0));
-  return way.map(({ step, answer }, i) => {
+  const arrows = way.map(({ answer }, i) => (i === way.length - 1 ? "" : answer ? `  -> ${answer}` : "  ->"));
+  const arrowWidth = Math.max(...arrows.map((arrow) => arrow.length));
+  const placeWidth = Math.max(...places.map((place) => place.length));
+  return way.map(({ step, states }, i) => {
     const label = i === 0 ? "  way: " : "       ";
-    const arrow = i === way.length - 1 ? "" : answer ? `  -> ${answer}` : "  ->";
-    const padded = answerWidth > 0 ? arrow.padEnd(answerWidth + 5) : arrow;
-    return `${label}${step.padEnd(idWidth)}${padded}  (${places[i]})`.trimEnd();
+    const place = places[i] ?? "";
+    const now = states ? `${place.padEnd(placeWidth)}  ${stateWords(states)}` : place;
+    return `${label}${step.padEnd(idWidth)}${(arrows[i] ?? "").padEnd(arrowWidth)}  ${now}`.trimEnd();
   });
 }

@@ -9,6 +9,11 @@ export function familyWords({ families, allFamilies }: Pick<Complaint, "families
   return families.join(", ");
 }
 
+/** What holds behind a step of a way. */
+export function stateWords(states: readonly string[]): string {
+  return states.length === 0 ? "[nothing]" : `[${states.join(", ")}]`;
+}
+
 function count(number: number, one: string, many = `${one}s`): string {
   return `${number.toLocaleString("en")} ${number === 1 ? one : many}`;
 }

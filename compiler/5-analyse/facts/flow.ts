@@ -31,6 +31,19 @@ export interface FlowEdge extends Transfer {
   readonly to: number;
 }
 
+/** The set behind a change. */
+export function applied({ keep, gain }: Transfer, set: Bits): Bits {
+  return set.map((word, w) => (word & (keep[w] as number)) | (gain[w] as number));
+}
+
+/** One change, then another. */
+export function compose(first: Transfer, second: Transfer): Transfer {
+  return {
+    keep: first.keep.map((word, i) => word & (second.keep[i] as number)),
+    gain: first.gain.map((word, i) => (word & (second.keep[i] as number)) | (second.gain[i] as number)),
+  };
+}
+
 /**
  * @param edges Edges with `to` -1 are left out by the caller.
  * @returns The set before each node; undefined for nodes that no way from `start` reaches.

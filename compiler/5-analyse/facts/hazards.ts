@@ -1,13 +1,14 @@
 /**
- * Which hazards a step raises, and by what: its own `hazards`, the states it brings about, its tools and parts, and
- * trigger words in what it says to the reader. A caution's own words don't count: they are the answer to a hazard.
+ * Which hazards a step raises, and by what: its own `hazards`, the states it brings about, its tools and parts, readings
+ * that can exceed a hazard's limit, and trigger words in what it says to the reader. A caution's own words don't count: they are the answer to a hazard.
  */
-import type { Step, World } from "../../model/base.ts";
+import type { Reading, Step, World } from "../../model/base.ts";
+import { convert, sameDimension, unitOf } from "../../model/units.ts";
 import { spokenWords } from "../../words/markdown.ts";
 
 export interface Raised {
   readonly hazard: string;
-  readonly by: "declared" | "state" | "tool" | "part" | "word";
+  readonly by: "declared" | "state" | "tool" | "part" | "reading" | "word";
   /** The state, tool, part or word. */
   readonly what: string;
 }
@@ -34,6 +35,8 @@ function collect(step: Step, world: World): readonly Raised[] {
   for (const { id } of step.sets) for (const hazard of states.get(id)?.entry.raises ?? []) add(hazard, "state", id);
   for (const { id } of step.tools) for (const hazard of tools.get(id)?.entry.raises ?? []) add(hazard, "tool", id);
   for (const { id } of step.parts) for (const hazard of parts.get(id)?.entry.raises ?? []) add(hazard, "part", id);
+  for (const reading of step.readings)
+    for (const hazard of hazardsAbove(reading, world)) add(hazard, "reading", reading.id);
   const triggers = triggersOf(world);
   // The words behind `use`, `sort` and `found` are ids.
   if (step.kind === "look" || step.kind === "measure" || step.kind === "do" || step.kind === "stop")
@@ -42,6 +45,18 @@ function collect(step: Step, world: World): readonly Raised[] {
   return found.size === 0 ? nothing : [...found.values()];
 }
 const nothing: readonly Raised[] = [];
+
+/** Hazards that a reading can exceed the limit of: its upper bound lies above, in the same dimension. */
+function hazardsAbove({ unit, between }: Reading, world: World): string[] {
+  const given = unitOf(unit);
+  if (!given) return [];
+  return [...world.catalogs.hazards.values()].flatMap(({ id, entry }) => {
+    const limit = /^(-?\d+(?:[.,]\d+)?) ?(.+)$/.exec(entry.above ?? "");
+    const limitUnit = limit?.[2] === undefined ? undefined : unitOf(limit[2]);
+    if (!limit || !limitUnit || !sameDimension(given.dimension, limitUnit.dimension)) return [];
+    return between[1] > convert(Number(limit[1]?.replace(",", ".")), limitUnit, given) ? [id] : [];
+  });
+}
 
 /** Stands for the star of a trigger word: a private-use character, which no text holds. */
 const OPEN = "\ue000";

@@ -9,7 +9,7 @@
 import { specialise } from "../../4-specialise/specialise.ts";
 import type { Procedure, Step, World } from "../../model/base.ts";
 import type { Graph } from "../../model/graph.ts";
-import { type Bits, emptyBits, type FlowEdge, flow, fullBits, hasBit, setBit, type Transfer } from "./flow.ts";
+import { type Bits, compose, emptyBits, type FlowEdge, flow, fullBits, hasBit, setBit, type Transfer } from "./flow.ts";
 
 /** Numbers of the hazards, by id; the same throughout a world. */
 interface Index {
@@ -23,6 +23,10 @@ export interface GivenNotes {
   /** What becomes of one caution along an edge: given, lost, or as before. Undefined where nobody can go along it. */
   after(node: number, edgeIndex: number, hazard: string, given: boolean): boolean | undefined;
   readonly entry: (hazard: string) => boolean;
+  /** Whether leaving the node by its edge gives the caution, and whether it keeps one given before. */
+  change(node: number, edgeIndex: number, hazard: string): { readonly gives: boolean; readonly keeps: boolean };
+  /** Whether the node carries the caution itself. */
+  here(node: number, hazard: string): boolean;
 }
 
 export function givenNotes(graph: Graph, world: World): GivenNotes {
@@ -44,6 +48,13 @@ export function givenNotes(graph: Graph, world: World): GivenNotes {
       if (bit === undefined || edge === undefined) return given;
       return hasBit(edge.gain, bit) || (given && hasBit(edge.keep, bit));
     },
+    change(node, edgeIndex, hazard) {
+      const bit = index.of.get(hazard);
+      const edge = edges[node]?.[edgeIndex];
+      if (bit === undefined || !edge?.isOpen) return { gives: false, keeps: false };
+      return { gives: hasBit(edge.gain, bit), keeps: hasBit(edge.keep, bit) };
+    },
+    here: (node, hazard) => notesHere(graph.nodes[node]?.step, hazard),
     entry: (hazard) => graph.procedure.notes.some((note) => note.hazard.id === hazard),
   };
 }
@@ -88,6 +99,8 @@ function noteEdges(graph: Graph, world: World, index: Index): NoteEdge[][] {
     return edges.map((edge): NoteEdge => {
       const closed = { from, to: from, keep: full, gain: empty, isOpen: false };
       if (edge.to < 0) return closed;
+      // Whoever may not do the step has read its cautions, and ends no state.
+      if (edge.kind === "unlicensed") return { from, to: edge.to, keep: full, gain: own.gain, isOpen: true };
       if (step?.kind !== "use" || !step.routine || !world.routines.has(step.routine.id))
         return { from, to: edge.to, ...own, isOpen: true };
       const inside = routineTransfer(step.routine.id, edge.branch.id, family, world);
@@ -109,13 +122,6 @@ function stepTransfer(step: Step, world: World, index: Index, full: Bits, empty:
       gain[bit >>> 5] = (gain[bit >>> 5] as number) & ~(1 << (bit & 31));
     }
   return { keep, gain };
-}
-
-function compose(first: Transfer, second: Transfer): Transfer {
-  return {
-    keep: first.keep.map((word, i) => word & (second.keep[i] as number)),
-    gain: first.gain.map((word, i) => (word & (second.keep[i] as number)) | (second.gain[i] as number)),
-  };
 }
 
 const summaries = new WeakMap<World, Map<string, ReadonlyMap<string, Transfer>>>();

@@ -21,6 +21,8 @@ export interface Found {
   readonly way: readonly WayStep[];
   /** Indexes of the nodes on the way, start and goal included. */
   readonly nodes: readonly number[];
+  /** The edges between them, one fewer. */
+  readonly edges: readonly Edge[];
 }
 
 /**
@@ -45,7 +47,7 @@ export function shortestWay(
     for (const edge of graph.nodes[visit.node]?.edges ?? []) {
       if (edge.to < 0) continue;
       let { taken } = visit;
-      if (edge.kind !== "then") {
+      if (edge.kind === "again" || edge.kind === "else") {
         const repeat = repeats.index.get(edge.branch) ?? 0;
         const used = taken[repeat] ?? 0;
         const limit = edge.branch.again?.atMost ?? 0;
@@ -81,6 +83,7 @@ function wayTo(graph: Graph, goal: Visit): Found {
   visits.reverse();
   return {
     nodes: visits.map(({ node }) => node),
+    edges: visits.flatMap(({ edge }) => edge ?? []),
     way: visits.map(({ node }, i) => wayStep(graph, node, visits[i + 1]?.edge, visits[i]?.edge)),
   };
 }

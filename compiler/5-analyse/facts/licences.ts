@@ -1,0 +1,79 @@
+/** Which licence a step asks for, and by which outcomes a routine lets go of a reader who doesn't hold it. */
+import { specialise } from "../../4-specialise/specialise.ts";
+import type { Ref, Step, World } from "../../model/base.ts";
+import type { Graph } from "../../model/graph.ts";
+
+export interface Asked {
+  readonly licence: string;
+  /** The tool, part or state that asks for it; the step's own word where it says so itself. */
+  readonly by: Ref;
+  readonly isDeclared: boolean;
+}
+
+/** Every licence that a step asks for; once each, the step's own word first. */
+export function licencesAsked(step: Step, world: World): Asked[] {
+  const { tools, parts, states } = world.catalogs;
+  const asked: Asked[] = step.licence ? [{ licence: step.licence.id, by: step.licence, isDeclared: true }] : [];
+  const add = (licence: string | undefined, by: Ref): void => {
+    if (licence !== undefined && !asked.some((one) => one.licence === licence))
+      asked.push({ licence, by, isDeclared: false });
+  };
+  for (const ref of step.tools) add(tools.get(ref.id)?.entry.licence, ref);
+  for (const ref of step.parts) add(parts.get(ref.id)?.entry.licence, ref);
+  for (const ref of step.sets) add(states.get(ref.id)?.entry.licence, ref);
+  return asked;
+}
+
+const summaries = new WeakMap<World, Map<string, ReadonlyMap<string, ReadonlySet<string>>>>();
+
+/** By outcome of a routine: the licences whose lack can be why the routine ends so. */
+function unlicensedOutcomes(routine: string, family: string, world: World): ReadonlyMap<string, ReadonlySet<string>> {
+  let byRoutine = summaries.get(world);
+  if (!byRoutine) {
+    byRoutine = new Map();
+    summaries.set(world, byRoutine);
+  }
+  const key = `${routine} ${family}`;
+  let outcomes = byRoutine.get(key);
+  if (!outcomes) {
+    byRoutine.set(key, new Map());
+    const procedure = world.routines.get(routine);
+    const graph = procedure && specialise(procedure, [family], world)[0];
+    outcomes = graph ? outcomesOf(graph, world) : new Map();
+    byRoutine.set(key, outcomes);
+  }
+  return outcomes;
+}
+
+function outcomesOf(graph: Graph, world: World): ReadonlyMap<string, ReadonlySet<string>> {
+  const outcomes = new Map<string, Set<string>>();
+  for (const { from, edge, licence } of turnedAway(graph, world)) {
+    const seen = new Set<number>();
+    const waiting = [graph.nodes[from]?.edges[edge]?.to ?? -1];
+    for (const at of waiting) {
+      const node = graph.nodes[at];
+      if (!node || seen.has(at)) continue;
+      seen.add(at);
+      if (!node.step) {
+        const licences = outcomes.get(node.id);
+        if (licences) licences.add(licence);
+        else outcomes.set(node.id, new Set([licence]));
+      }
+      for (const { to } of node.edges) waiting.push(to);
+    }
+  }
+  return outcomes;
+}
+
+/** The edges by which a reader without a licence goes on: the step's own `unlicensed`, or such an outcome of a routine. */
+export function turnedAway(graph: Graph, world: World): { from: number; edge: number; licence: string }[] {
+  return graph.nodes.flatMap(({ index: from, step, edges }) =>
+    edges.flatMap(({ kind, branch, to }, edge) => {
+      if (!step || to < 0) return [];
+      if (kind === "unlicensed") return step.licence ? [{ from, edge, licence: step.licence.id }] : [];
+      if (step.kind !== "use" || !step.routine) return [];
+      const licences = unlicensedOutcomes(step.routine.id, graph.families[0] ?? "", world).get(branch.id) ?? [];
+      return [...licences].map((licence) => ({ from, edge, licence }));
+    }),
+  );
+}

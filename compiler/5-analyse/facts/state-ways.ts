@@ -1,0 +1,48 @@
+/** Shortest ways on which a state is missing or left on, with what holds after each step. */
+import type { WayStep } from "../../model/complaint.ts";
+import type { Graph } from "../../model/graph.ts";
+import { applied, emptyBits, setBit } from "./flow.ts";
+import { holdsAfter, type StateFacts, statesIn } from "./states.ts";
+import { type Found, shortestWay } from "./ways.ts";
+
+/**
+ * @param mode `must`: the state counts where it holds for certain; `may`: where it may hold.
+ * @param isGoal Asked with the node and whether the state holds before it.
+ */
+export function stateWay(
+  graph: Graph,
+  facts: StateFacts,
+  state: string,
+  mode: "must" | "may",
+  isGoal: (node: number, held: boolean) => boolean,
+): Found | undefined {
+  const bit = facts.bit(state);
+  if (bit === undefined) return undefined;
+  const atStart = facts.entry.includes(state);
+  return shortestWay(
+    graph,
+    atStart ? 1 : 0,
+    (node, held) => isGoal(node, held === 1),
+    (node, edge, held) => {
+      const index = graph.nodes[node]?.edges.indexOf(edge) ?? -1;
+      const change = facts.change(node, index)?.[mode];
+      return change && (holdsAfter(change, bit, held === 1) ? 1 : 0);
+    },
+  );
+}
+
+/** The way with the states that hold once each step is done; at its last step, those that hold on arriving there. */
+export function withStates(graph: Graph, facts: StateFacts, found: Found, mode: "must" | "may"): WayStep[] {
+  let now = emptyBits(facts.states.length);
+  for (const id of facts.entry) {
+    const bit = facts.bit(id);
+    if (bit !== undefined) setBit(now, bit);
+  }
+  return found.way.map((step, i) => {
+    const edge = found.edges[i];
+    const node = found.nodes[i] ?? 0;
+    const change = edge && facts.change(node, graph.nodes[node]?.edges.indexOf(edge) ?? -1)?.[mode];
+    if (change) now = applied(change, now);
+    return { ...step, states: statesIn(now, facts) };
+  });
+}
