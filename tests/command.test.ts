@@ -19,7 +19,7 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { explainRule } from "../compiler/cli/explain.ts";
 import { loadBase } from "../compiler/cli/load.ts";
 import { splitExample } from "../compiler/examples.ts";
-import { check, type JsonReport, rules } from "../compiler/index.ts";
+import { type CompiledProof, check, type JsonReport, rules } from "../compiler/index.ts";
 import { DAY, exampleBase } from "./annotations.ts";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
@@ -235,6 +235,32 @@ describe("explain", () => {
     const complaint = out.indexOf(`  ${severity}[${name}] `);
     expect(complaint).toBeGreaterThan(out.indexOf("Complained of:"));
     expect(complaint).toBeLessThan(out.indexOf("Not complained of:"));
+  });
+});
+
+describe("prove", () => {
+  test("reports why a tree is safe, as text and as data", async () => {
+    const folder = makeBase();
+    const { status, out, err } = await run(["prove", "hard-water", folder]);
+    expect({ status, err }).toEqual({ status: 0, err: "" });
+    expect(out).toMatch(/^Safety proof of hard-water\n/);
+    const proofs = JSON.parse((await run(["prove", "hard-water", folder, "--json"])).out) as CompiledProof[];
+    expect(proofs.flatMap(({ families }) => families).sort()).toEqual([
+      "dial-softener",
+      "display-softener",
+      "twin-softener",
+    ]);
+  });
+  test("proves nothing while there are errors", async () => {
+    const folder = makeBase({ "routines/back-to-service.yaml": "format: 1\nroutine: back-to-service\ntitle: Back\n" });
+    const { status, out } = await run(["prove", "hard-water", folder]);
+    expect(status).toBe(1);
+    expect(out).toMatch(/\nnothing is proven while there are errors\n$/);
+  });
+  test("offers the nearest tree for one that isn't there", async () => {
+    const { status, err } = await run(["prove", "hard-watr", makeBase()]);
+    expect(status).toBe(2);
+    expect(err).toContain("hard-water may be meant");
   });
 });
 

@@ -1,9 +1,20 @@
 /** How complaints are shown: the line at fault, the mark under it, and the same facts as data. */
 import { describe, expect, test } from "vitest";
 import { exampleInput } from "../compiler/examples.ts";
-import { type Complaint, check, LineIndex, renderComplaint, reportOf, Sources } from "../compiler/index.ts";
+import {
+  Compiler,
+  type Complaint,
+  check,
+  emit,
+  LineIndex,
+  renderComplaint,
+  renderTerminal,
+  reportOf,
+  Sources,
+} from "../compiler/index.ts";
 import { type Excerpt, excerptOf } from "../compiler/report/excerpt.ts";
 import { complaintHtml } from "../compiler/report/html.ts";
+import { notProven, renderProof } from "../compiler/report/proof.ts";
 import { familyWords, summaryOf } from "../compiler/report/words.ts";
 import { DAY, exampleBase } from "./annotations.ts";
 
@@ -296,5 +307,160 @@ describe("as HTML", () => {
       /<ol class="complaint-way"><li><code>floor<\/code> → dry<\/li><li><code>lift<\/code><\/li><\/ol>/,
     );
     expect(html).not.toMatch(/<b>`/);
+  });
+});
+
+describe("the safety proof", () => {
+  const input = exampleInput(
+    `--- # catalog/more.yaml
+format: 1
+licences: {electrician: {title: Electrician}}
+contacts: {electrician: {title: An electrician, holds: [electrician]}}
+
+--- # softeners/dripping.yaml
+format: 1
+tree: dripping
+title: The head drips
+symptom: hard-water
+serves: [dial-softener, display-softener]
+reviewed: {on: 2026-10-02, by: senior technician}
+safety: [live-parts]
+start: by-control
+steps:
+  by-control: {sort: equipment.control, cases: {dial: turn, display: choose}}
+  turn: {do: Turn the handles, sets: [bypassed], then: lift}
+  choose: {do: Choose bypass, sets: [bypassed], then: lift}
+  lift:
+    do: Lift the head off
+    needs: [bypassed]
+    sets: [opened]
+    safety: [stored-pressure]
+    then: lead
+  lead:
+    do: Take the mains lead off
+    licence: electrician
+    unlicensed: electrician
+    then: electrician
+  electrician:
+    stop: The lead is the electrician's
+    kind: hand-over
+    call: electrician
+    leaves: {bypassed: The unit is open., opened: The head is off.}
+`,
+    exampleBase,
+  );
+  const compiler = new Compiler({ today: DAY });
+  const { world, trees } = compiler.linked(input);
+  const base = emit(world, trees, DAY);
+  const proofs = base.trees.find(({ id }) => id === "dripping")?.proofs ?? [];
+
+  test("says by which steps each need is met, per group of families that meet the same steps", () => {
+    expect(compiler.check(input).complaints).toEqual([]);
+    expect(proofs.map(({ families, needs }) => ({ families, needs }))).toEqual([
+      { families: ["dial-softener"], needs: [{ step: "lift", state: "bypassed", by: [{ step: "turn" }] }] },
+      { families: ["display-softener"], needs: [{ step: "lift", state: "bypassed", by: [{ step: "choose" }] }] },
+    ]);
+  });
+  test("says for each hazard what raises it and where its caution stands", () => {
+    expect(proofs[0]?.cautions).toEqual([
+      { step: "lift", hazard: "stored-pressure", because: { kind: "state", what: "opened" }, at: ["here"] },
+      { step: "lead", hazard: "live-parts", because: { kind: "word", what: "mains lead" }, at: ["beginning"] },
+    ]);
+  });
+  test("says where a reader without the licence goes, and what each end leaves, with the reason", () => {
+    expect(proofs[0]?.licences).toEqual([{ step: "lead", licence: "electrician", away: "electrician" }]);
+    expect(proofs[0]?.ends).toEqual([
+      {
+        end: "electrician",
+        left: [
+          { state: "bypassed", reason: "<p>The unit is open.</p>" },
+          { state: "opened", reason: "<p>The head is off.</p>" },
+        ],
+      },
+    ]);
+  });
+  test("claims nothing that has not been proven", () => {
+    const faulty = exampleInput(
+      `--- # softeners/dripping.yaml
+format: 1
+tree: dripping
+title: The head drips
+symptom: hard-water
+serves: [dial-softener]
+reviewed: {on: 2026-10-02, by: senior technician}
+start: floor
+steps:
+  floor: {look: Is the floor dry?, answers: {dry: lift, wet: turn}}
+  turn: {do: Turn the handles, sets: [bypassed], safety: [stored-pressure], then: lift}
+  lift: {do: Lift the head off, needs: [bypassed], sets: [opened], then: call}
+  call: {stop: Call the office, kind: hand-over}
+`,
+      exampleBase,
+    );
+    const broken = new Compiler({ today: DAY });
+    const linked = broken.linked(faulty);
+    const [proof] = emit(linked.world, linked.trees, DAY).trees.find(({ id }) => id === "dripping")?.proofs ?? [];
+    expect(proof).toMatchObject({ needs: [], cautions: [] });
+    expect(broken.check(faulty).complaints.map(({ rule }) => rule)).toEqual([
+      "need-not-met",
+      "missing-safety-note",
+      "state-left-behind",
+      "state-left-behind",
+    ]);
+  });
+  test("reads as a report to be signed, and says what it does not prove", () => {
+    const tree = base.trees.find(({ id }) => id === "hard-water");
+    if (!tree) throw new Error("the example base has lost its tree");
+    const text = renderProof(base, tree);
+    expect(text).toMatch(/^Safety proof of hard-water\n/);
+    expect(text).toContain("lift-head raises stored-pressure (state: opened): caution at the step itself");
+    expect(text).toContain("not-this-unit: bypassed (with its reason)");
+    expect(text).toContain("Routine bypass-test, for dial-softener, display-softener, twin-softener");
+    for (const line of notProven) expect(text).toContain(`  - ${line}\n`);
+    expect(text).toMatch(/Signed: _+ {2}Date: _+\n$/);
+  });
+});
+
+describe("states on a way", () => {
+  const unmet = exampleInput(
+    `--- # softeners/dripping.yaml
+format: 1
+tree: dripping
+title: The head drips
+symptom: hard-water
+serves: [dial-softener]
+reviewed: {on: 2026-10-02, by: senior technician}
+start: turn
+steps:
+  turn: {do: Turn the handles, sets: [bypassed], then: back}
+  back: {use: back-to-service, then: lift}
+  lift: {do: Lift the lid, needs: [bypassed], then: call}
+  call: {stop: Call the office, kind: hand-over}
+`,
+    exampleBase,
+  );
+  const told = check(unmet, { today: DAY });
+  const files = new Sources(unmet.files);
+  test("stand in a column of their own on a terminal", () => {
+    expect(renderTerminal(told, files, { color: false, prefix: "" })).toContain(`
+  way: turn  ->       (line 9)   [bypassed]
+       back  -> done  (line 10)  [nothing]
+       lift           (line 11)  [nothing]
+  meaning: The house water still goes through the unit
+`);
+  });
+  test("are data in JSON, and words in HTML", () => {
+    const [complaint] = reportOf(told, files).complaints;
+    expect(complaint?.meaning).toBe("The house water still goes through the unit");
+    expect(complaint?.way.map(({ step, states }) => ({ step, states }))).toEqual([
+      { step: "turn", states: ["bypassed"] },
+      { step: "back", states: [] },
+      { step: "lift", states: [] },
+    ]);
+    const [first] = told.complaints;
+    if (!first) throw new Error("nothing is complained of");
+    const html = complaintHtml(first, files);
+    expect(html).toContain("[bypassed]");
+    expect(html).toContain("The house water still goes through the unit");
   });
 });

@@ -2,6 +2,7 @@ import { hasBit } from "../5-analyse/facts/flow.ts";
 import { stateWay, withStates } from "../5-analyse/facts/state-ways.ts";
 import { meansTo, meansWords, stateFacts } from "../5-analyse/facts/states.ts";
 import { defineRule } from "../5-analyse/rule.ts";
+import { plainText } from "../words/markdown.ts";
 
 export default defineRule({
   name: "need-not-met",
@@ -38,7 +39,7 @@ asked where it is used; inside the routine it is taken as given. The hint names 
         yield {
           at,
           message: `${asked} needs \`${state}\`, which does not hold on every way to it`,
-          ...(without ? { meaning: without } : {}),
+          ...(without ? { meaning: plainText(without) } : {}),
           ...(inside ? { related: [{ at: inside, text: "needed here" }] } : {}),
           way: withStates(graph, facts, found, "must"),
           hint:

@@ -15,6 +15,7 @@ import type { Step } from "../model/base.ts";
 import type { WayStep } from "../model/complaint.ts";
 import type { GraphNode } from "../model/graph.ts";
 import type { Place } from "../model/source.ts";
+import { plainText } from "../words/markdown.ts";
 
 export default defineRule({
   name: "state-left-behind",
@@ -127,7 +128,7 @@ function told(
   return {
     at,
     message: `the visit can end at ${end} with \`${state}\` still on`,
-    ...(means ? { meaning: means } : {}),
+    ...(means ? { meaning: plainText(means) } : {}),
     way: withStates(graph, facts, found, "may"),
     hint: `${clearing.length > 0 ? `use ${meansWords(clearing)} on this way` : "clear it on this way"}, or say under \`leaves:\` why it stays`,
     about,

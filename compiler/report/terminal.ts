@@ -52,7 +52,7 @@ export function renderComplaint(complaint: Complaint, sources: Sources, options:
   if (complaint.way && complaint.way.length > 0) lines.push(...wayLines(complaint.way, sources, complaint.at.file));
   const families = familyWords(complaint);
   if (families) lines.push(`  equipment: ${families}`);
-  if (complaint.meaning) lines.push(`  meaning: ${complaint.meaning.replace(/\s+/g, " ").trim()}`);
+  if (complaint.meaning) lines.push(`  meaning: ${printable(complaint.meaning.replace(/\s+/g, " ").trim())}`);
   lines.push(`  why: ${complaint.why}`);
   if (complaint.hint) lines.push(`  hint: ${printable(complaint.hint)}`);
   return lines.join("\n");
