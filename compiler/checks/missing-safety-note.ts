@@ -1,6 +1,6 @@
 import type { Raised } from "../5-analyse/facts/hazards.ts";
 import { raisedHazards } from "../5-analyse/facts/hazards.ts";
-import { givenNotes } from "../5-analyse/facts/notes.ts";
+import { givenNotes, notesHere } from "../5-analyse/facts/notes.ts";
 import { shortestWay } from "../5-analyse/facts/ways.ts";
 import { defineRule } from "../5-analyse/rule.ts";
 
@@ -24,6 +24,8 @@ carries the cautions for its own work, since it can be used anywhere; those it g
       if (!step || !reachable[index]) continue;
       for (const raised of raisedHazards(step, world)) {
         const { hazard } = raised;
+        // The common case; it needs no look at the ways.
+        if (notesHere(step, hazard)) continue;
         notes ??= givenNotes(graph, world);
         const given = notes;
         if (given.has(index, hazard)) continue;

@@ -18,7 +18,7 @@ asked where it is used; inside the routine it is taken as given. The hint names 
   *onGraph({ graph, reachable, world }) {
     const facts = stateFacts(graph, world);
     for (const { index, step } of graph.nodes) {
-      if (!step || !reachable[index]) continue;
+      if (!step || !reachable[index] || (step.needs.length === 0 && facts.neededInside(index).size === 0)) continue;
       const before = facts.mustBefore(index);
       const needs = [
         ...step.needs.map(({ id, at }) => ({ state: id, asked: `\`${step.id}\``, at, inside: undefined })),

@@ -33,7 +33,8 @@ end must say \`leaves: {state: reason}\`. States with \`must-clear: false\` in t
     const facts = stateFacts(graph, world);
     for (const node of graph.nodes) {
       const { index, step } = node;
-      if (!step || !reachable[index]) continue;
+      // Most steps come after nothing that must be cleared, and bring no such thing about.
+      if (!step || !reachable[index] || !(facts.mayOwe(index) || step.sets.length > 0 || step.routine)) continue;
       if (step.kind === "stop") yield* leftAt(graphFacts, facts, node, step, step.at);
       else if (graph.procedure.kind === "tree" && step.kind === "found" && node.edges.length === 0)
         yield* leftAt(graphFacts, facts, node, step, step.at);

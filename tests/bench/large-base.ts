@@ -122,9 +122,10 @@ function tree(number: number, routines: number): string {
         minutes: 10
         sets: [opened]
         safety: [{hazard: stored-pressure, note: Open the drain before you undo the last screw.}]
-      - Change the worn part and put everything back in its order
-      - do: Close the unit
-        clears: [opened]
+      - do: Change the worn part and put everything back in its order
+        needs: [opened]
+      - do: Close the unit and open the bypass
+        clears: [opened, bypassed, pressure-relieved]
     prove: {look: Has the drain been dry for ten minutes?, minutes: 10, fixed: done, not-fixed: call-senior}`);
   return `format: 1
 tree: tree-${number}
@@ -140,12 +141,15 @@ ${steps.join("\n\n")}
 
   found-last:
     found: ${cause(4)}
-    remedy: [Set the clock and explain the cycle to the customer]
+    remedy:
+      - do: Set the clock and explain the cycle to the customer
+        clears: [bypassed, pressure-relieved]
     prove: {look: Does the display show the time of day?, fixed: done, not-fixed: call-senior}
 
   in-a-cycle:
     stop: The unit is in a cycle, which is as it should be
     kind: normal
+    leaves: {bypassed: The house has water, pressure-relieved: Nothing is open}
 
   elsewhere:
     stop: The water comes from somewhere else

@@ -4,6 +4,8 @@
  * `must`: a member is in the set before a node if it is on every way there. `may`: if it is on some way there.
  * Both are the usual fixpoints; the result does not depend on the order in which the nodes stand in the file.
  */
+import type { Edge, Graph, GraphNode } from "../../model/graph.ts";
+
 export type Bits = Uint32Array;
 
 export function emptyBits(size: number): Bits {
@@ -17,18 +19,35 @@ export function fullBits(size: number): Bits {
 export function setBit(bits: Bits, i: number): void {
   bits[i >>> 5] = (bits[i >>> 5] as number) | (1 << (i & 31));
 }
+export function clearBit(bits: Bits, i: number): void {
+  bits[i >>> 5] = (bits[i >>> 5] as number) & ~(1 << (i & 31));
+}
 export function hasBit(bits: Bits, i: number): boolean {
   return ((bits[i >>> 5] as number) & (1 << (i & 31))) !== 0;
 }
 
-/** What an edge does to a set: members not in `keep` are lost, then those in `gain` are added. */
+/** What becomes of a set: members not in `keep` are lost, then those in `gain` are added. */
 export interface Transfer {
   readonly keep: Bits;
   readonly gain: Bits;
 }
-export interface FlowEdge extends Transfer {
-  readonly from: number;
-  readonly to: number;
+/** What going along an edge does, to what holds for certain and to what may hold. */
+export interface Change {
+  readonly must: Transfer;
+  readonly may: Transfer;
+}
+/**
+ * By node: one change for all its edges, or one for each edge, undefined where nobody can go along it. Edges that lead
+ * nowhere are left out anyhow.
+ */
+export type Changes = readonly (Change | readonly (Change | undefined)[])[];
+
+export function changeOf(changes: Changes, node: number, edge: number): Change | undefined {
+  const here = changes[node];
+  return here === undefined || isOne(here) ? here : here[edge];
+}
+function isOne(here: Change | readonly (Change | undefined)[]): here is Change {
+  return !Array.isArray(here);
 }
 
 /** The set behind a change. */
@@ -44,31 +63,30 @@ export function compose(first: Transfer, second: Transfer): Transfer {
   };
 }
 
-/**
- * @param edges Edges with `to` -1 are left out by the caller.
- * @returns The set before each node; undefined for nodes that no way from `start` reaches.
- */
+/** @returns The set before each node; undefined for nodes that no way from the start reaches. */
 export function flow(
   mode: "must" | "may",
-  nodeCount: number,
-  edges: readonly FlowEdge[],
-  start: number,
+  { nodes, start }: Graph,
+  changes: Changes,
   entry: Bits,
 ): (Bits | undefined)[] {
-  const before: (Bits | undefined)[] = new Array(nodeCount).fill(undefined);
+  const before: (Bits | undefined)[] = new Array(nodes.length).fill(undefined);
   if (start < 0) return before;
-  const outgoing: FlowEdge[][] = Array.from({ length: nodeCount }, () => []);
-  for (const edge of edges) outgoing[edge.from]?.push(edge);
   before[start] = entry.slice();
   const waiting = [start];
-  const isWaiting = new Uint8Array(nodeCount);
+  const isWaiting = new Uint8Array(nodes.length);
   isWaiting[start] = 1;
   // Breadth first from the start is near the order of the steps; every set only shrinks (must) or grows (may), so it ends.
   for (let head = 0; head < waiting.length; head++) {
     const node = waiting[head] as number;
     isWaiting[node] = 0;
     const set = before[node] as Bits;
-    for (const { to, keep, gain } of outgoing[node] ?? []) {
+    const { edges } = nodes[node] as GraphNode;
+    for (let i = 0; i < edges.length; i++) {
+      const { to } = edges[i] as Edge;
+      const change = to < 0 ? undefined : changeOf(changes, node, i);
+      if (!change) continue;
+      const { keep, gain } = change[mode];
       const target = before[to];
       let changed = false;
       if (target === undefined) {

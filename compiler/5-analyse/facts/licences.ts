@@ -10,8 +10,19 @@ export interface Asked {
   readonly isDeclared: boolean;
 }
 
-/** Every licence that a step asks for; once each, the step's own word first. */
-export function licencesAsked(step: Step, world: World): Asked[] {
+const askedBy = new WeakMap<Step, readonly Asked[]>();
+
+/** Every licence that a step asks for; once each, the step's own word first. Steps belong to one world. */
+export function licencesAsked(step: Step, world: World): readonly Asked[] {
+  let asked = askedBy.get(step);
+  if (!asked) {
+    asked = collect(step, world);
+    askedBy.set(step, asked);
+  }
+  return asked;
+}
+
+function collect(step: Step, world: World): readonly Asked[] {
   const { tools, parts, states } = world.catalogs;
   const asked: Asked[] = step.licence ? [{ licence: step.licence.id, by: step.licence, isDeclared: true }] : [];
   const add = (licence: string | undefined, by: Ref): void => {
@@ -21,8 +32,9 @@ export function licencesAsked(step: Step, world: World): Asked[] {
   for (const ref of step.tools) add(tools.get(ref.id)?.entry.licence, ref);
   for (const ref of step.parts) add(parts.get(ref.id)?.entry.licence, ref);
   for (const ref of step.sets) add(states.get(ref.id)?.entry.licence, ref);
-  return asked;
+  return asked.length === 0 ? nothing : asked;
 }
+const nothing: readonly Asked[] = [];
 
 const summaries = new WeakMap<World, Map<string, ReadonlyMap<string, ReadonlySet<string>>>>();
 
@@ -67,13 +79,17 @@ function outcomesOf(graph: Graph, world: World): ReadonlyMap<string, ReadonlySet
 
 /** The edges by which a reader without a licence goes on: the step's own `unlicensed`, or such an outcome of a routine. */
 export function turnedAway(graph: Graph, world: World): { from: number; edge: number; licence: string }[] {
-  return graph.nodes.flatMap(({ index: from, step, edges }) =>
-    edges.flatMap(({ kind, branch, to }, edge) => {
-      if (!step || to < 0) return [];
-      if (kind === "unlicensed") return step.licence ? [{ from, edge, licence: step.licence.id }] : [];
-      if (step.kind !== "use" || !step.routine) return [];
-      const licences = unlicensedOutcomes(step.routine.id, graph.families[0] ?? "", world).get(branch.id) ?? [];
-      return [...licences].map((licence) => ({ from, edge, licence }));
-    }),
-  );
+  const away: { from: number; edge: number; licence: string }[] = [];
+  if (world.catalogs.licences.size === 0) return away;
+  for (const { index: from, step, edges } of graph.nodes) {
+    if (!step || !(step.licence || step.routine)) continue;
+    const outcomes = step.routine && unlicensedOutcomes(step.routine.id, graph.families[0] ?? "", world);
+    for (const [edge, { kind, branch, to }] of edges.entries()) {
+      if (to < 0) continue;
+      if (kind === "unlicensed") {
+        if (step.licence) away.push({ from, edge, licence: step.licence.id });
+      } else for (const licence of outcomes?.get(branch.id) ?? []) away.push({ from, edge, licence });
+    }
+  }
+  return away;
 }

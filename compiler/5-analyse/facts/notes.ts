@@ -9,12 +9,28 @@
 import { specialise } from "../../4-specialise/specialise.ts";
 import type { Procedure, Step, World } from "../../model/base.ts";
 import type { Graph } from "../../model/graph.ts";
-import { type Bits, compose, emptyBits, type FlowEdge, flow, fullBits, hasBit, setBit, type Transfer } from "./flow.ts";
+import {
+  type Bits,
+  type Change,
+  type Changes,
+  changeOf,
+  clearBit,
+  compose,
+  emptyBits,
+  flow,
+  fullBits,
+  hasBit,
+  setBit,
+  type Transfer,
+} from "./flow.ts";
 
 /** Numbers of the hazards, by id; the same throughout a world. */
 interface Index {
   readonly of: ReadonlyMap<string, number>;
   readonly size: number;
+  readonly nothing: Change;
+  /** What each step does itself; steps belong to one world. */
+  readonly steps: WeakMap<Step, Change>;
 }
 
 export interface GivenNotes {
@@ -31,9 +47,9 @@ export interface GivenNotes {
 
 export function givenNotes(graph: Graph, world: World): GivenNotes {
   const index = indexOf(world);
-  const edges = noteEdges(graph, world, index);
+  const changes = noteChanges(graph, world, index);
   const entry = entryNotes(graph.procedure, index);
-  const before = flow("must", graph.nodes.length, edges.flat(), graph.start, entry);
+  const before = flow("must", graph, changes, entry);
   return {
     has(node, hazard) {
       const bit = index.of.get(hazard);
@@ -43,23 +59,25 @@ export function givenNotes(graph: Graph, world: World): GivenNotes {
     },
     after(node, edgeIndex, hazard, given) {
       const bit = index.of.get(hazard);
-      const edge = edges[node]?.[edgeIndex];
-      if (edge?.isOpen === false) return undefined;
-      if (bit === undefined || edge === undefined) return given;
-      return hasBit(edge.gain, bit) || (given && hasBit(edge.keep, bit));
+      const change =
+        (graph.nodes[node]?.edges[edgeIndex]?.to ?? -1) < 0 ? undefined : changeOf(changes, node, edgeIndex);
+      if (change === undefined) return undefined;
+      return bit === undefined ? given : hasBit(change.must.gain, bit) || (given && hasBit(change.must.keep, bit));
     },
     change(node, edgeIndex, hazard) {
       const bit = index.of.get(hazard);
-      const edge = edges[node]?.[edgeIndex];
-      if (bit === undefined || !edge?.isOpen) return { gives: false, keeps: false };
-      return { gives: hasBit(edge.gain, bit), keeps: hasBit(edge.keep, bit) };
+      const change =
+        (graph.nodes[node]?.edges[edgeIndex]?.to ?? -1) < 0 ? undefined : changeOf(changes, node, edgeIndex);
+      if (bit === undefined || !change) return { gives: false, keeps: false };
+      return { gives: hasBit(change.must.gain, bit), keeps: hasBit(change.must.keep, bit) };
     },
     here: (node, hazard) => notesHere(graph.nodes[node]?.step, hazard),
     entry: (hazard) => graph.procedure.notes.some((note) => note.hazard.id === hazard),
   };
 }
 
-function notesHere(step: Step | undefined, hazard: string): boolean {
+/** Whether the step carries the caution itself. */
+export function notesHere(step: Step | undefined, hazard: string): boolean {
   return step?.notes.some((note) => note.hazard.id === hazard) === true;
 }
 
@@ -68,7 +86,8 @@ function indexOf(world: World): Index {
   let index = indexes.get(world);
   if (!index) {
     const of = new Map([...world.catalogs.hazards.keys()].map((id, i) => [id, i]));
-    index = { of, size: of.size };
+    const nothing = same({ keep: fullBits(of.size), gain: emptyBits(of.size) });
+    index = { of, size: of.size, nothing, steps: new WeakMap() };
     indexes.set(world, index);
   }
   return index;
@@ -84,50 +103,51 @@ function add(bits: Bits, index: Index, hazard: string): void {
   if (bit !== undefined) setBit(bits, bit);
 }
 
-interface NoteEdge extends FlowEdge {
-  /** False where the edge leads nowhere, or hangs on an outcome that the routine does not have for this family. */
-  readonly isOpen: boolean;
-}
-
-/** By node, in the order of its edges; those that are not open have `to` at the node itself and change nothing. */
-function noteEdges(graph: Graph, world: World, index: Index): NoteEdge[][] {
-  const family = graph.families[0] ?? "";
-  const full = fullBits(index.size);
-  const empty = emptyBits(index.size);
-  return graph.nodes.map(({ index: from, step, edges }) => {
-    const own = step ? stepTransfer(step, world, index, full, empty) : { keep: full, gain: empty };
-    return edges.map((edge): NoteEdge => {
-      const closed = { from, to: from, keep: full, gain: empty, isOpen: false };
-      if (edge.to < 0) return closed;
+function noteChanges({ nodes, families }: Graph, world: World, index: Index): Changes {
+  return nodes.map(({ step, edges }) => {
+    if (!step) return index.nothing;
+    const own = stepChange(step, world, index);
+    const isUse = step.kind === "use" && step.routine && world.routines.has(step.routine.id);
+    if (!isUse && !step.unlicensed) return own;
+    return edges.map(({ kind, branch }) => {
       // Whoever may not do the step has read its cautions, and ends no state.
-      if (edge.kind === "unlicensed") return { from, to: edge.to, keep: full, gain: own.gain, isOpen: true };
-      if (step?.kind !== "use" || !step.routine || !world.routines.has(step.routine.id))
-        return { from, to: edge.to, ...own, isOpen: true };
-      const inside = routineTransfer(step.routine.id, edge.branch.id, family, world);
-      return inside ? { from, to: edge.to, ...compose(own, inside), isOpen: true } : closed;
+      if (kind === "unlicensed") return same({ keep: index.nothing.must.keep, gain: own.must.gain });
+      if (!isUse || !step.routine) return own;
+      const inside = routineChange(step.routine.id, branch.id, families[0] ?? "", world);
+      return inside && (own === index.nothing ? inside : same(compose(own.must, inside.must)));
     });
   });
 }
 
-function stepTransfer(step: Step, world: World, index: Index, full: Bits, empty: Bits): Transfer {
-  if (step.notes.length === 0 && step.clears.length === 0) return { keep: full, gain: empty };
-  const keep = full.slice();
-  const gain = emptyBits(index.size);
-  for (const { hazard } of step.notes) add(gain, index, hazard.id);
-  for (const { id } of step.clears)
-    for (const hazard of world.catalogs.states.get(id)?.entry.raises ?? []) {
-      const bit = index.of.get(hazard);
-      if (bit === undefined) continue;
-      keep[bit >>> 5] = (keep[bit >>> 5] as number) & ~(1 << (bit & 31));
-      gain[bit >>> 5] = (gain[bit >>> 5] as number) & ~(1 << (bit & 31));
-    }
-  return { keep, gain };
+/** Cautions are only asked for by must. */
+function same(transfer: Transfer): Change {
+  return { must: transfer, may: transfer };
 }
 
-const summaries = new WeakMap<World, Map<string, ReadonlyMap<string, Transfer>>>();
+function stepChange(step: Step, world: World, index: Index): Change {
+  if (step.notes.length === 0 && step.clears.length === 0) return index.nothing;
+  let change = index.steps.get(step);
+  if (!change) {
+    const keep = fullBits(index.size);
+    const gain = emptyBits(index.size);
+    for (const { hazard } of step.notes) add(gain, index, hazard.id);
+    for (const { id } of step.clears)
+      for (const hazard of world.catalogs.states.get(id)?.entry.raises ?? []) {
+        const bit = index.of.get(hazard);
+        if (bit === undefined) continue;
+        clearBit(keep, bit);
+        clearBit(gain, bit);
+      }
+    change = same({ keep, gain });
+    index.steps.set(step, change);
+  }
+  return change;
+}
+
+const summaries = new WeakMap<World, Map<string, ReadonlyMap<string, Change>>>();
 
 /** What a routine does to the set of cautions on its way to an outcome. Undefined where no way leads there. */
-function routineTransfer(routine: string, outcome: string, family: string, world: World): Transfer | undefined {
+function routineChange(routine: string, outcome: string, family: string, world: World): Change | undefined {
   let byRoutine = summaries.get(world);
   if (!byRoutine) {
     byRoutine = new Map();
@@ -143,20 +163,20 @@ function routineTransfer(routine: string, outcome: string, family: string, world
   return summary.get(outcome);
 }
 
-function summarise(routine: string, family: string, world: World): ReadonlyMap<string, Transfer> {
+function summarise(routine: string, family: string, world: World): ReadonlyMap<string, Change> {
   const procedure = world.routines.get(routine);
   const graph = procedure && specialise(procedure, [family], world)[0];
-  const transfers = new Map<string, Transfer>();
-  if (!graph) return transfers;
+  const outcomes = new Map<string, Change>();
+  if (!graph) return outcomes;
   const index = indexOf(world);
-  const edges = noteEdges(graph, world, index).flat();
-  const fromNothing = flow("must", graph.nodes.length, edges, graph.start, entryNotes(procedure, index));
-  const fromAll = flow("must", graph.nodes.length, edges, graph.start, fullBits(index.size));
+  const changes = noteChanges(graph, world, index);
+  const fromNothing = flow("must", graph, changes, entryNotes(procedure, index));
+  const fromAll = flow("must", graph, changes, fullBits(index.size));
   for (const outcome of procedure.outcomes.keys()) {
     const end = graph.nodes.findIndex(({ id, step }) => step === undefined && id === outcome);
     const gain = fromNothing[end];
     const keep = fromAll[end];
-    if (gain && keep) transfers.set(outcome, { keep, gain });
+    if (gain && keep) outcomes.set(outcome, same({ keep, gain }));
   }
-  return transfers;
+  return outcomes;
 }

@@ -8,22 +8,29 @@
  */
 import { specialise } from "../../4-specialise/specialise.ts";
 import type { Procedure, Step, World } from "../../model/base.ts";
-import type { Edge, Graph } from "../../model/graph.ts";
+import type { Graph } from "../../model/graph.ts";
 import type { Place } from "../../model/source.ts";
-import { type Bits, compose, emptyBits, type FlowEdge, flow, fullBits, hasBit, setBit, type Transfer } from "./flow.ts";
-
-/** What a way does to the states: in every case (`must`) and at most (`may`). */
-interface StateChange {
-  readonly must: Transfer;
-  readonly may: Transfer;
-}
+import {
+  type Bits,
+  type Change,
+  type Changes,
+  changeOf,
+  clearBit,
+  compose,
+  emptyBits,
+  flow,
+  fullBits,
+  hasBit,
+  setBit,
+  type Transfer,
+} from "./flow.ts";
 
 /** A `stop` inside a routine, seen from where the routine begins. */
 export interface InnerStop {
   /** The routine that holds it. */
   readonly routine: Procedure;
   readonly step: Step;
-  readonly change: StateChange;
+  readonly change: Change;
 }
 
 export interface StateFacts {
@@ -35,11 +42,13 @@ export interface StateFacts {
   /** States that hold on every way to the node; undefined for a node that no way reaches. */
   mustBefore(node: number): Bits | undefined;
   mayBefore(node: number): Bits | undefined;
+  /** Whether some state may hold before the node that must be cleared at the end. */
+  mayOwe(node: number): boolean;
   /**
    * What leaving the node by its edge does; by index into the node's edges. Undefined where nobody can go along it: it
    * leads nowhere, or hangs on an outcome that the routine does not have for this family.
    */
-  change(node: number, edge: number): StateChange | undefined;
+  change(node: number, edge: number): Change | undefined;
   /** Stops inside the routine that the node uses; empty for other nodes. */
   innerStops(node: number): readonly InnerStop[];
   /** States that the routine which the node uses wants to find: those it declares, and those its own steps rely on. */
@@ -48,7 +57,7 @@ export interface StateFacts {
 
 interface Summary {
   readonly needs: ReadonlyMap<string, Place>;
-  readonly outcomes: ReadonlyMap<string, StateChange>;
+  readonly outcomes: ReadonlyMap<string, Change>;
   readonly stops: readonly InnerStop[];
 }
 
@@ -65,30 +74,31 @@ export function stateFacts(graph: Graph, world: World): StateFacts {
 
 function work(graph: Graph, world: World): StateFacts {
   const index = indexOf(world);
-  const changes = graph.nodes.map(({ step, edges }) => edges.map((edge) => edgeChange(step, edge, graph, world)));
-  const entry = emptyBits(index.size);
+  const family = graph.families[0] ?? "";
+  const inside = graph.nodes.map(({ step }) => step?.routine && summaryOf(step.routine.id, family, world));
+  const changes = stateChanges(graph, inside, index);
+  const entry = emptyBits(index.ids.length);
   const entryStates = entryNeeds(graph, world);
   for (const state of entryStates) add(entry, index, state);
-  const must = flow("must", graph.nodes.length, flowEdges(graph, changes, "must"), graph.start, entry);
-  const may = flow("may", graph.nodes.length, flowEdges(graph, changes, "may"), graph.start, entry);
+  const must = flow("must", graph, changes, entry);
+  const may = flow("may", graph, changes, entry);
   return {
     states: index.ids,
     entry: entryStates,
     bit: (state) => index.of.get(state),
     mustBefore: (node) => must[node],
     mayBefore: (node) => may[node],
-    change: (node, edge) => changes[node]?.[edge],
+    mayOwe: (node) => may[node]?.some((word, w) => (word & (index.owed[w] as number)) !== 0) === true,
+    change: (node, edge) =>
+      (graph.nodes[node]?.edges[edge]?.to ?? -1) < 0 ? undefined : changeOf(changes, node, edge),
     innerStops(node) {
       const step = graph.nodes[node]?.step;
-      const summary = step?.routine && summaryOf(step.routine.id, graph.families[0] ?? "", world);
-      if (!step || !summary) return [];
-      const own = stepTransfer(step, index);
-      return summary.stops.map((stop) => ({ ...stop, change: after({ must: own, may: own }, stop.change) }));
+      const stops = inside[node]?.stops ?? [];
+      if (!step || stops.length === 0) return stops;
+      const own = stepChange(step, index);
+      return stops.map((stop) => ({ ...stop, change: after(own, stop.change) }));
     },
-    neededInside(node) {
-      const routine = graph.nodes[node]?.step?.routine;
-      return (routine && summaryOf(routine.id, graph.families[0] ?? "", world)?.needs) ?? noNeeds;
-    },
+    neededInside: (node) => inside[node]?.needs ?? noNeeds,
   };
 }
 
@@ -104,14 +114,28 @@ function entryNeeds(graph: Graph, world: World): readonly string[] {
 interface Index {
   readonly of: ReadonlyMap<string, number>;
   readonly ids: readonly string[];
-  readonly size: number;
+  /** Those that must be cleared at the end. */
+  readonly owed: Bits;
+  readonly nothing: Change;
+  /** What each step does itself; steps belong to one world. */
+  readonly steps: WeakMap<Step, Change>;
 }
 const indexes = new WeakMap<World, Index>();
 function indexOf(world: World): Index {
   let index = indexes.get(world);
   if (!index) {
     const ids = [...world.catalogs.states.keys()];
-    index = { ids, of: new Map(ids.map((id, i) => [id, i])), size: ids.length };
+    const identity = { keep: fullBits(ids.length), gain: emptyBits(ids.length) };
+    const owed = emptyBits(ids.length);
+    for (const [i, id] of ids.entries())
+      if (world.catalogs.states.get(id)?.entry["must-clear"] !== false) setBit(owed, i);
+    index = {
+      ids,
+      of: new Map(ids.map((id, i) => [id, i])),
+      owed,
+      nothing: { must: identity, may: identity },
+      steps: new WeakMap(),
+    };
     indexes.set(world, index);
   }
   return index;
@@ -121,46 +145,41 @@ function add(bits: Bits, index: Index, state: string): void {
   if (bit !== undefined) setBit(bits, bit);
 }
 
-function flowEdges(
-  graph: Graph,
-  changes: readonly (readonly (StateChange | undefined)[])[],
-  mode: "must" | "may",
-): FlowEdge[] {
-  return graph.nodes.flatMap(({ index: from, edges }) =>
-    edges.flatMap(({ to }, i) => {
-      const change = changes[from]?.[i];
-      return to >= 0 && change ? [{ from, to, ...change[mode] }] : [];
-    }),
-  );
+/** @param inside By node: the summary of the routine that it uses. */
+function stateChanges({ nodes }: Graph, inside: readonly (Summary | undefined)[], index: Index): Changes {
+  return nodes.map(({ index: node, step, edges }) => {
+    if (!step) return index.nothing;
+    const own = stepChange(step, index);
+    const summary = inside[node];
+    if (!summary && !step.unlicensed) return own;
+    return edges.map(({ kind, branch }) => {
+      if (kind === "unlicensed") return index.nothing;
+      if (!summary) return own;
+      const change = summary.outcomes.get(branch.id);
+      return change && (own === index.nothing ? change : after(own, change));
+    });
+  });
 }
 
-function edgeChange(step: Step | undefined, edge: Edge, graph: Graph, world: World): StateChange | undefined {
-  if (edge.to < 0) return undefined;
-  const index = indexOf(world);
-  if (!step || edge.kind === "unlicensed") {
-    const nothing = { keep: fullBits(index.size), gain: emptyBits(index.size) };
-    return { must: nothing, may: nothing };
+function stepChange(step: Step, index: Index): Change {
+  if (step.sets.length === 0 && step.clears.length === 0) return index.nothing;
+  let change = index.steps.get(step);
+  if (!change) {
+    const keep = fullBits(index.ids.length);
+    const gain = emptyBits(index.ids.length);
+    for (const { id } of step.clears) {
+      const bit = index.of.get(id);
+      if (bit !== undefined) clearBit(keep, bit);
+    }
+    for (const { id } of step.sets) add(gain, index, id);
+    const own = { keep, gain };
+    change = { must: own, may: own };
+    index.steps.set(step, change);
   }
-  const own = stepTransfer(step, index);
-  const change = { must: own, may: own };
-  const summary = step.routine && summaryOf(step.routine.id, graph.families[0] ?? "", world);
-  if (!summary) return change;
-  const inside = summary.outcomes.get(edge.branch.id);
-  return inside && after(change, inside);
+  return change;
 }
 
-function stepTransfer(step: Step, index: Index): Transfer {
-  const keep = fullBits(index.size);
-  const gain = emptyBits(index.size);
-  for (const { id } of step.clears) {
-    const bit = index.of.get(id);
-    if (bit !== undefined) keep[bit >>> 5] = (keep[bit >>> 5] as number) & ~(1 << (bit & 31));
-  }
-  for (const { id } of step.sets) add(gain, index, id);
-  return { keep, gain };
-}
-
-function after(first: StateChange, second: StateChange): StateChange {
+function after(first: Change, second: Change): Change {
   return { must: compose(first.must, second.must), may: compose(first.may, second.may) };
 }
 
@@ -186,26 +205,26 @@ function summarise(routine: string, family: string, world: World): Summary | und
   const graph = procedure && specialise(procedure, [family], world)[0];
   if (!graph) return undefined;
   const index = indexOf(world);
-  const changes = graph.nodes.map(({ step, edges }) => edges.map((edge) => edgeChange(step, edge, graph, world)));
+  const uses = graph.nodes.map(({ step }) => step?.routine && summaryOf(step.routine.id, family, world));
+  const changes = stateChanges(graph, uses, index);
   // What comes out for nothing and for everything says, bit by bit, what is gained and what is kept.
-  const run = (mode: "must" | "may", entry: Bits): (Bits | undefined)[] =>
-    flow(mode, graph.nodes.length, flowEdges(graph, changes, mode), graph.start, entry);
-  const none = emptyBits(index.size);
-  const all = fullBits(index.size);
+  const run = (mode: "must" | "may", entry: Bits): (Bits | undefined)[] => flow(mode, graph, changes, entry);
+  const none = emptyBits(index.ids.length);
+  const all = fullBits(index.ids.length);
   const gained = { must: run("must", none), may: run("may", none) };
   const keeping = { must: run("must", all), may: run("may", all) };
-  const changeAt = (node: number): StateChange | undefined => {
+  const changeAt = (node: number): Change | undefined => {
     const [mg, mk, yg, yk] = [gained.must[node], keeping.must[node], gained.may[node], keeping.may[node]];
     return mg && mk && yg && yk ? { must: { gain: mg, keep: mk }, may: { gain: yg, keep: yk } } : undefined;
   };
-  const declared = emptyBits(index.size);
+  const declared = emptyBits(index.ids.length);
   for (const { id } of procedure.needs) add(declared, index, id);
   const trusting = run("must", declared);
   const needs = new Map(procedure.needs.map(({ id, at }) => [id, at]));
-  const outcomes = new Map<string, StateChange>();
+  const outcomes = new Map<string, Change>();
   const stops: InnerStop[] = [];
   for (const { index: node, step } of graph.nodes) {
-    const inner = step?.routine && summaryOf(step.routine.id, family, world)?.needs;
+    const inner = uses[node]?.needs;
     for (const [state, at] of [...(step?.needs.map((ref) => [ref.id, ref.at] as const) ?? []), ...(inner ?? [])]) {
       const bit = index.of.get(state);
       const [before, best] = [trusting[node], keeping.must[node]];
@@ -219,11 +238,9 @@ function summarise(routine: string, family: string, world: World): Summary | und
     if (!change) continue;
     if (!step) outcomes.set(id, change);
     else if (step.kind === "stop") stops.push({ routine: procedure, step, change });
-    else if (step.kind === "use" && step.routine) {
-      const own = stepTransfer(step, index);
-      const here = after(change, { must: own, may: own });
-      for (const inner of summaryOf(step.routine.id, family, world)?.stops ?? [])
-        stops.push({ ...inner, change: after(here, inner.change) });
+    else if (uses[node]) {
+      const here = after(change, stepChange(step, index));
+      for (const inner of uses[node]?.stops ?? []) stops.push({ ...inner, change: after(here, inner.change) });
     }
   }
   return { needs, outcomes, stops: joined(stops) };
