@@ -9,6 +9,7 @@ import { blockHtml } from "../words/markdown.ts";
 import { applied, hasBit } from "./facts/flow.ts";
 import { GraphFacts } from "./facts/graph-facts.ts";
 import { raisedHazards } from "./facts/hazards.ts";
+import { turnedAway } from "./facts/licences.ts";
 import { givenNotes } from "./facts/notes.ts";
 import { type Sources, sourcesOf } from "./facts/sources.ts";
 import { type StateFacts, stateFacts, statesIn } from "./facts/states.ts";
@@ -37,9 +38,13 @@ export function proofOf(graph: Graph, world: World): CompiledProof {
       );
     }),
     cautions: cautionsOf(graph, nodes, reachable, world),
-    licences: nodes.flatMap(({ id, step }) =>
-      step?.licence && step.unlicensed?.to ? [{ step: id, licence: step.licence.id, away: step.unlicensed.to }] : [],
-    ),
+    licences: turnedAway(graph, world).flatMap(({ from, edge, licence }) => {
+      const node = graph.nodes[from];
+      const away = graph.nodes[node?.edges[edge]?.to ?? -1];
+      if (!node || !away || !reachable[from]) return [];
+      const routine = node.step?.routine?.id;
+      return [{ step: node.id, licence, ...(routine ? { routine } : {}), away: away.id }];
+    }),
     ends: endsOf(graph, nodes, states),
   };
 }

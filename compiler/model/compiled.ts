@@ -135,8 +135,13 @@ export interface CompiledProof {
     };
     readonly at: readonly ProofSource[];
   }[];
-  /** For each step that asks for a licence: where a reader without it goes. */
-  readonly licences: readonly { readonly step: string; readonly licence: string; readonly away: string }[];
+  /** For each step that asks for a licence, itself or by an outcome of its routine: where a reader without it goes. */
+  readonly licences: readonly {
+    readonly step: string;
+    readonly licence: string;
+    readonly routine?: string;
+    readonly away: string;
+  }[];
   /** For each end that can be reached: the states that may hold there, with the reason why they stay. */
   readonly ends: readonly {
     readonly end: string;

@@ -48,8 +48,10 @@ function section(title: string, proof: CompiledProof): string[] {
     );
   if (proof.cautions.length === 0) lines.push("    none");
   if (proof.licences.length > 0) lines.push("  Licensed work:");
-  for (const { step, licence, away } of proof.licences)
-    lines.push(`    ${step} is for a licensed ${licence}; without the licence: ${away}`);
+  for (const { step, licence, routine, away } of proof.licences)
+    lines.push(
+      `    ${step}${routine ? ` (by ${routine})` : ""} is for a licensed ${licence}; without the licence: ${away}`,
+    );
   if (proof.ends.length > 0) lines.push("  Ends, and what may still hold there:");
   for (const { end, of, routine, left } of proof.ends)
     lines.push(
