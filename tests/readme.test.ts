@@ -23,3 +23,10 @@ test("a misspelt step in it is named, with the word that was meant", () => {
   const { complaints } = check({ files, pictures: [] }, { today: "2026-10-02" });
   expect(complaints.map(({ rule, hint }) => [rule, hint])).toEqual([["unknown-reference", "`not-here` may be meant"]]);
 });
+
+test("the complaint it shows is what the compiler says", () => {
+  const shown = /```\n(error\[need-not-met\][\s\S]*?)```/.exec(readme)?.[1] ?? "";
+  const fixture = new URL("fixtures/need-not-met/bad-one-outcome.txt", import.meta.url);
+  expect(shown).not.toBe("");
+  expect(readFileSync(fixture, "utf8").startsWith(shown)).toBe(true);
+});

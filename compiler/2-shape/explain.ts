@@ -108,6 +108,9 @@ function tellChoice(file: ParsedFile, path: readonly string[], choice: ErrorObje
 function tellOne(file: ParsedFile, path: readonly string[], error: ErrorObject, into: Finding[]): void {
   const params = error.params as Record<string, unknown>;
   const name = what(path);
+  const holder = memberAt(file.data, path.slice(0, -1));
+  // What is cut off a text has no value; that it is no word of the format has been told.
+  if (error.keyword === "type" && holder && isCutOff(file, holder, path.at(-1) ?? "")) return;
   switch (error.keyword) {
     case "additionalProperties": {
       const key = String(params.additionalProperty);
@@ -120,7 +123,7 @@ function tellOne(file: ParsedFile, path: readonly string[], error: ErrorObject, 
         rule: "invalid-shape",
         at: { file: file.path, ...(file.positions.key(map, key) ?? { start: 0, end: 0 }) },
         message: `\`${key}\` is not a word that ${where} knows`,
-        hint: near ? `\`${near}\` may be meant` : `it knows ${list(allowed)}`,
+        hint: isCutOff(file, map, key) ? quoteIt : near ? `\`${near}\` may be meant` : `it knows ${list(allowed)}`,
         about: key,
       });
       return;
@@ -135,11 +138,12 @@ function tellOne(file: ParsedFile, path: readonly string[], error: ErrorObject, 
       return;
     case "propertyNames": {
       const key = String(params.propertyName);
+      const map = error.data as object;
       into.push({
         rule: "invalid-shape",
-        at: { file: file.path, ...(file.positions.key(error.data as object, key) ?? { start: 0, end: 0 }) },
+        at: { file: file.path, ...(file.positions.key(map, key) ?? { start: 0, end: 0 }) },
         message: `\`${key}\` can't be an id`,
-        hint: idHint(key),
+        hint: isCutOff(file, map, key) ? quoteIt : idHint(key),
       });
       return;
     }
@@ -285,6 +289,22 @@ function pathOf(pointer: string): string[] {
 }
 function isBelow(inner: string, outer: string): boolean {
   return inner.length > outer.length && inner.startsWith(`${outer}/`);
+}
+
+const quoteIt = "between { and } a comma ends a text: put quotes around the whole of it";
+
+/** Whether a key is really the rest of a text, cut off by a comma between braces: `{say: It stops, or drips}`. */
+function isCutOff(file: ParsedFile, map: object, key: string): boolean {
+  const at = file.positions.key(map, key);
+  return (
+    at !== undefined && (map as Record<string, unknown>)[key] === null && /,\s*$/.test(file.text.slice(0, at.start))
+  );
+}
+
+function memberAt(data: unknown, path: readonly string[]): object | undefined {
+  let member = data;
+  for (const part of path) member = (member as Record<string, unknown> | null)?.[part];
+  return typeof member === "object" && member !== null ? member : undefined;
 }
 
 /** Points at the value; with `key`, at the key that holds it, since a missing part has no place of its own. */
