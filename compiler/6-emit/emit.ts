@@ -106,10 +106,13 @@ function emitRoutine(routine: Procedure, world: World): C.CompiledRoutine {
   };
 }
 
-/** Routines that end a state for certain, for some family, and have no other outcome. */
+/** Routines that end a state for certain, for some family, have no other outcome and don't bring it about themselves. */
 function clearedBy(state: string, world: World): string[] {
   const routines = [...world.catalogs.equipment.keys()].flatMap((family) => meansTo("clear", state, family, world));
-  return [...new Set(routines.flatMap(({ routine, outcome }) => (outcome === undefined ? [routine] : [])))].sort();
+  const ids = new Set(routines.flatMap(({ routine, outcome }) => (outcome === undefined ? [routine] : [])));
+  const sets = (id: string): boolean =>
+    [...(world.routines.get(id)?.steps.values() ?? [])].some((step) => step.sets.some((ref) => ref.id === state));
+  return [...ids].filter((id) => !sets(id)).sort();
 }
 
 function procedure(of: Procedure, world: World) {

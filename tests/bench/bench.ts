@@ -135,10 +135,12 @@ try {
   writeFileSync(compiled, JSON.stringify(emit(world, trees, TODAY)));
   const out = join(work, "site");
   let site = cpu("site", compiled, out);
-  const pages = readdirSync(join(out, "trees")).map((name) => ({
-    id: name.replace(/\.html$/, ""),
-    body: readFileSync(join(out, "trees", name), "utf8").replace(/^[\s\S]*?<body[^>]*>|<\/body>[\s\S]*$/g, ""),
-  }));
+  const pages = ["trees", "proofs"].flatMap((folder) =>
+    readdirSync(join(out, folder)).map((name) => ({
+      id: `${folder}-${name.replace(/\.html$/, "")}`,
+      body: readFileSync(join(out, folder, name), "utf8").replace(/^[\s\S]*?<body[^>]*>|<\/body>[\s\S]*$/g, ""),
+    })),
+  );
   const bare = join(work, "pages.json");
   writeFileSync(bare, JSON.stringify(pages));
   let floorCpu = cpu("bare", bare, join(work, "bare"));
@@ -147,7 +149,7 @@ try {
     floorCpu = Math.min(floorCpu, cpu("bare", bare, join(work, "bare")));
   }
   row(
-    `build of ${pages.length} tree pages, user CPU against bare Astro`,
+    `build of ${pages.length} pages of trees and proofs, user CPU against bare Astro`,
     `${(site / floorCpu).toFixed(2)} x (${site.toFixed(0)} ms against ${floorCpu.toFixed(0)} ms)`,
     "at most 1.5 x",
     site / floorCpu <= 1.5,

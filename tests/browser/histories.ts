@@ -5,10 +5,12 @@ import {
   type Entry,
   EQUIPMENT,
   isMisfit,
+  LICENSED,
   open,
   type Place,
   rangeOf,
   replay,
+  UNLICENSED,
 } from "../../site/src/walk/engine.ts";
 import type { Plan, PlanStep } from "../../site/src/walk/plan.ts";
 
@@ -21,7 +23,10 @@ export interface Ending {
 /** Far more places than the demo's trees have; reached only if the search runs in circles. */
 const MAX_PLACES = 200_000;
 
-/** One shortest history for each end: each `stop`, each `found` without a way on, and `done` behind each proof. */
+/**
+ * One shortest history for each end: each `stop`, each `found` without a way on, and `done` behind each proof; and one
+ * for each question for a licence, with the answer no.
+ */
 export function endings(plan: Plan): Ending[] {
   const found = new Map<string, Ending>();
   const start = replay(plan, []);
@@ -36,10 +41,11 @@ export function endings(plan: Plan): Ending[] {
       const longer = [...history, entry];
       if (next.ended) {
         const name = next.at === "=done" ? `done behind ${place.at}` : next.at;
-        if (!found.has(name)) found.set(name, { name, history: longer });
+        const lacking = longer.filter(({ answer }) => answer === UNLICENSED).map(({ step }) => `${step} unlicensed`);
+        for (const what of [name, ...lacking]) if (!found.has(what)) found.set(what, { name, history: longer });
         continue;
       }
-      const key = JSON.stringify([next.family, next.at, next.calls, next.counts]);
+      const key = JSON.stringify([next.family, next.at, next.calls, next.counts, next.licences]);
       if (seen.has(key)) continue;
       seen.add(key);
       queue.push({ place: next, history: longer });
@@ -51,6 +57,7 @@ export function endings(plan: Plan): Ending[] {
 /** Everything that can be answered where the reader stands. */
 function entries(plan: Plan, place: Place): Entry[] {
   if (place.at === EQUIPMENT) return plan.families.map((answer) => ({ step: EQUIPMENT, answer }));
+  if (place.asks !== undefined) return [LICENSED, UNLICENSED].map((answer) => ({ step: place.at, answer }));
   const step = plan.steps[place.at];
   if (!step) return [];
   if (step.kind === "look") return open(step.answers, place.family).map(({ id }) => ({ step: place.at, answer: id }));

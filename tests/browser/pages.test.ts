@@ -1,11 +1,10 @@
 /** Every page of the demo: valid HTML, no fault that axe finds, no sideways scrolling, nothing from elsewhere. */
-import { readdirSync, readFileSync } from "node:fs";
-import { createRequire } from "node:module";
+import { readdirSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { HtmlValidate } from "html-validate";
-import type { Page } from "playwright-core";
 import { describe, expect, inject, test } from "vitest";
+import { axeFaults } from "./axe.ts";
 import { endings } from "./histories.ts";
 import { served } from "./served.ts";
 import { give, planOf } from "./walking.ts";
@@ -16,22 +15,6 @@ const pages = readdirSync(root, { recursive: true, encoding: "utf8" })
   .filter((name) => name.endsWith(".html"))
   .map((name) => name.replaceAll("\\", "/"))
   .sort();
-const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-
-async function axeFaults(page: Page): Promise<string[]> {
-  await page.evaluate(axeSource);
-  return page.evaluate(async () => {
-    const axe = (
-      window as unknown as {
-        axe: { run(): Promise<{ violations: { id: string; nodes: { target: unknown; html: string }[] }[] }> };
-      }
-    ).axe;
-    const { violations } = await axe.run();
-    return violations.flatMap(({ id, nodes }) =>
-      nodes.map((node) => `${id}: ${JSON.stringify(node.target)} ${node.html.slice(0, 120)}`),
-    );
-  });
-}
 
 test.each(pages)("%s is valid HTML", async (name) => {
   const validator = new HtmlValidate({ extends: ["html-validate:recommended"] });

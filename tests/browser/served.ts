@@ -1,4 +1,4 @@
-/** A browser and the demo site on a local port, for the tests of one file. */
+/** A browser and a site on a local port, for the tests of one file. */
 import { createServer, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
 import type { Browser, BrowserContext, Page } from "playwright-core";
@@ -16,14 +16,18 @@ export interface Served {
   ): Promise<{ context: BrowserContext; page: Page; faults: string[] }>;
 }
 
-/** Starts before the file's tests and ends behind them. */
-export function served(): Served {
+/**
+ * Starts before the file's tests and ends behind them.
+ *
+ * @param folder The site's folder, asked for when it is there; the demo's unless it says otherwise.
+ */
+export function served(folder = (): string => inject("site")): Served {
   let browser: Browser | undefined;
   let server: Server | undefined;
   let address = "";
   beforeAll(async () => {
     browser = await launch(inject("chromium"));
-    const files = sirv(inject("site"), { dev: true });
+    const files = sirv(folder(), { dev: true });
     server = createServer((request, response) => {
       request.url = (request.url ?? "").replace(/^\/below\/a\/folder/, "") || "/";
       files(request, response, () => {

@@ -29,7 +29,10 @@ describe.each(trees)("%s", (tree) => {
       await page.goto(`${site.address}trees/${tree}.html`);
       await page.locator('guided-walk[data-mode="start"]').waitFor();
       for (const entry of history) {
-        if (entry !== history[0]) expect(await placeOf(page), `on the way to ${name}`).toBe(entry.step);
+        if (entry !== history[0]) {
+          expect(await placeOf(page), `on the way to ${name}`).toBe(entry.step);
+          expect(await page.locator('[data-act="stop"]').isVisible(), `the door out at ${entry.step}`).toBe(true);
+        }
         await give(page, entry);
       }
       const at = await placeOf(page);

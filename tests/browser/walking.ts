@@ -29,16 +29,17 @@ export async function give(page: Page, entry: Entry): Promise<void> {
   for (const [id, value] of Object.entries(entry.readings ?? {}))
     await page.locator(`[data-controls] input[data-input="${id}"]`).fill(String(value));
   const before = await placeOf(page);
+  const asked = (await page.locator("guided-walk").getAttribute("data-asks")) ?? undefined;
   if (entry.answer !== undefined && !entry.readings)
     await page.locator(`[data-controls] [data-answer="${entry.answer}"]`).click();
   else await page.locator('[data-controls] [data-act="go-on"]').click();
-  // A bounded repeat can lead to the same step; then the way so far grows instead.
+  // After the question for a licence the step is the same, and is shown.
   await page.waitForFunction(
-    ([at]) => {
+    ([at, asks]) => {
       const walk = document.querySelector<HTMLElement>("guided-walk");
-      return walk !== null && walk.dataset.busy === undefined && walk.dataset.at !== at;
+      return walk?.dataset.busy === undefined && (walk?.dataset.at !== at || walk?.dataset.asks !== asks);
     },
-    [before],
+    [before, asked],
   );
 }
 

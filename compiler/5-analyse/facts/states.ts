@@ -291,9 +291,10 @@ export function meansTo(what: "set" | "clear", state: string, family: string, wo
   });
 }
 
-/** For a hint: "`isolate` to its outcome `isolated`, or `shut-house`". */
+/** For a hint, the first few: "`isolate` to its outcome `isolated` or `shut-house`". */
 export function meansWords(means: readonly Means[]): string {
   return means
+    .slice(0, 3)
     .map(({ routine, outcome }) => `\`${routine}\`${outcome ? ` to its outcome \`${outcome}\`` : ""}`)
     .join(" or ");
 }

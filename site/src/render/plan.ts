@@ -54,6 +54,9 @@ export function planOf(base: CompiledBase, tree: CompiledTree): Plan {
       for (const state of [...step.needs, ...step.sets, ...step.clears]) states.add(state);
     }
   }
+  const back = Object.fromEntries(
+    [...states].filter((id) => base.states[id]?.mustClear).map((id) => [id, routinesBack(base, tree, id)]),
+  );
   return {
     base: base.base,
     tree: tree.id,
@@ -61,22 +64,50 @@ export function planOf(base: CompiledBase, tree: CompiledTree): Plan {
     families: tree.serves,
     steps,
     states: Object.fromEntries([...states].map((id) => [id, plain(base.states[id]?.title ?? id)])),
+    back,
+    needs: Object.fromEntries(
+      Object.values(back).flatMap((ids) => ids.map((id) => [id, base.routines[id]?.needs ?? []])),
+    ),
   };
+}
+
+/**
+ * The tree's routines that put a state back. One that the tree doesn't use may be for other equipment; one that brings
+ * the state about itself is a repair from its beginning; and one that brings about something else that must be put back
+ * is taken only where there is no plainer one.
+ */
+export function routinesBack(base: CompiledBase, tree: CompiledTree, state: string): string[] {
+  const clearing = tree.routines.filter((id) => base.states[state]?.clearedBy.includes(id));
+  const plain = clearing.filter((id) => ![...setBy(base, id)].some((one) => base.states[one]?.mustClear));
+  return plain.length > 0 ? plain : clearing.filter((id) => !setBy(base, id).has(state));
+}
+
+/** All states that a routine sets on some way, by way of other routines too. */
+function setBy(base: CompiledBase, routine: string): ReadonlySet<string> {
+  const used = new Set([routine]);
+  const states = new Set<string>();
+  for (const id of used)
+    for (const step of base.routines[id]?.steps ?? []) {
+      if (step.kind === "use") used.add(step.routine);
+      for (const state of step.sets) states.add(state);
+    }
+  return states;
 }
 
 function planStep(base: CompiledBase, tree: CompiledTree, procedure: Procedure, step: CompiledStep): PlanStep {
   // A routine may name families that this tree doesn't serve.
   const places = (families: readonly string[]) =>
     families.map((id) => tree.serves.indexOf(id)).filter((place) => place >= 0);
-  const common = {
-    ...(step.families && { families: places(step.families) }),
-    ...(step.sets.length > 0 && { sets: step.sets }),
-    ...(step.clears.length > 0 && { clears: step.clears }),
-  };
   const target = (to: Target): PlanTarget =>
     "again" in to
       ? [placeOf(procedure, to.again.to), to.again.atMost, placeOf(procedure, to.again.else)]
       : placeOf(procedure, to.to);
+  const common = {
+    ...(step.families && { families: places(step.families) }),
+    ...(step.sets.length > 0 && { sets: step.sets }),
+    ...(step.clears.length > 0 && { clears: step.clears }),
+    ...(step.licence !== undefined && step.unlicensed && { licence: [step.licence, target(step.unlicensed)] as const }),
+  };
   const branch = (one: Branch): PlanBranch => ({
     id: one.id,
     to: target(one),

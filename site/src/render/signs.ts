@@ -84,5 +84,10 @@ export function signDefinitions(html: string): string {
 const ALERT =
   '<path d="M12 1.6L23 20.6H1z" fill="currentColor" stroke="currentColor" stroke-width="1.6" stroke-linejoin="round"/><path d="M10.7 7.4h2.6l-.5 7h-1.6z" fill="var(--ground)"/><circle cx="12" cy="17.2" r="1.5" fill="var(--ground)"/>';
 
+/** A small sign within a line of words that say the same. */
+export function symbolHtml(sign: string): string {
+  return `<svg class="symbol" viewBox="0 0 48 44" aria-hidden="true"><use href="#sign-${symbolOf(sign)}"/></svg>`;
+}
+
 /** The safety alert symbol before a signal word. */
 export const alertHtml = '<svg class="alert" viewBox="0 0 24 22" aria-hidden="true"><use href="#sign-alert"/></svg>';

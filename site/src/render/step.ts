@@ -25,12 +25,18 @@ export interface Sheet {
   readonly marks: ReadonlyMap<string, { readonly number: string; readonly title: string }>;
   /** Routine id to its letter on this page. */
   readonly letters: ReadonlyMap<string, string>;
+  /** Whether a reader who stops early may have to put something back. */
+  readonly canLeaveBehind: boolean;
 }
 
 /** Id of the place where a page says what an outcome of a routine means and where it leads. */
 export function outcomeAnchor(routine: string, outcome: string): string {
   return `${anchorOf(routine)}__out_${outcome}`;
 }
+
+/** Id of the place where a page says how everything is put back. */
+export const LEAVING = "leaving";
+const STOP_LINK = `<p class="stop-link"><a href="#${LEAVING}">If you have to stop here</a></p>`;
 
 const STOP_WORDS = {
   normal: "End: nothing is wrong",
@@ -52,6 +58,7 @@ export function stepHtml(sheet: Sheet, procedure: Procedure, step: CompiledStep)
     `<section class="step${group}" id="${anchorOf(key)}">` +
     `<p class="margin"><b class="number">${mark?.number ?? ""}</b> <span class="kind">${kindWord(step)}</span>${minutes}</p>` +
     `<div class="body"><h3>${step.title}</h3>` +
+    licenceHtml(sheet, procedure, step) +
     onlyFor(base, step.families) +
     cautionsHtml(base, step.notes) +
     needsHtml(base, step.needs) +
@@ -61,6 +68,7 @@ export function stepHtml(sheet: Sheet, procedure: Procedure, step: CompiledStep)
     actionHtml(sheet, procedure, step) +
     changesHtml(base, step) +
     (step.why === undefined ? "" : `<div class="why"><b>Why this step.</b> ${step.why}</div>`) +
+    (step.kind === "stop" || !sheet.canLeaveBehind ? "" : STOP_LINK) +
     `</div></section>`
   );
 }
@@ -118,6 +126,21 @@ function things(base: CompiledBase, step: CompiledStep): string {
     ...step.parts.map((id) => base.parts[id]?.title ?? escapeText(id)),
   ];
   return names.length === 0 ? "" : `<p class="things"><b>At hand:</b> ${list(names)}</p>`;
+}
+
+/** The licence comes before everything else at a step: who lacks it has no use for the rest. */
+function licenceHtml(sheet: Sheet, procedure: Procedure, step: CompiledStep): string {
+  if (step.licence === undefined) return "";
+  const licence = sheet.base.licences[step.licence];
+  const without =
+    step.unlicensed === undefined
+      ? ""
+      : `<p class="onward">Without it ${targetHtml(sheet, procedure, step.unlicensed)}</p>`;
+  return (
+    `<div class="licence" data-licence="${step.licence}">` +
+    `<p><b>Only with this licence:</b> <span class="name">${licence?.title ?? escapeText(step.licence)}</span></p>${licence?.what ?? ""}` +
+    `<p>Local law decides who may do this work.</p>${without}</div>`
+  );
 }
 
 /** What the step asks of the reader, and where each answer leads. */
@@ -195,7 +218,7 @@ function targetHtml(sheet: Sheet, procedure: Procedure, target: Target): string 
 }
 
 /** A link to where a target lies on this page, by number and title. */
-function goHtml(sheet: Sheet, procedure: Procedure, to: string): string {
+export function goHtml(sheet: Sheet, procedure: Procedure, to: string): string {
   const place = placeOf(procedure, to);
   if (place.startsWith("=")) {
     if (procedure.routine === undefined) return '<a class="go" href="#done">the end: done</a>';

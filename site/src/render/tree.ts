@@ -3,9 +3,9 @@ import type { CompiledBase, CompiledRoutine, CompiledThing, CompiledTree } from 
 import { anchorOf } from "../walk/plan.ts";
 import { cautionsHtml } from "./caution.ts";
 import { escapeText, list, unlinked } from "./html.ts";
-import { keyOf, planOf, proceduresOf } from "./plan.ts";
-import { signDefinitions } from "./signs.ts";
-import { outcomeAnchor, type Sheet, stepHtml } from "./step.ts";
+import { keyOf, planOf, proceduresOf, routinesBack } from "./plan.ts";
+import { signDefinitions, symbolHtml } from "./signs.ts";
+import { goHtml, LEAVING, outcomeAnchor, type Sheet, stepHtml } from "./step.ts";
 
 export function treeHtml(base: CompiledBase, tree: CompiledTree, root: string): string {
   const sheet = sheetOf(base, tree, root);
@@ -19,11 +19,11 @@ export function treeHtml(base: CompiledBase, tree: CompiledTree, root: string): 
     `<section class="procedure" data-procedure aria-labelledby="steps_h"><h2 id="steps_h">Step by step</h2>` +
     `${beginHtml(sheet)}${steps}${doneHtml(steps)}</section>` +
     routines.map((procedure) => routineHtml(sheet, procedure.routine ?? "")).join("") +
-    `<div class="after-steps" data-after>${statesHtml(sheet)}${reviewedHtml(tree)}</div></guided-walk>`;
+    `<div class="after-steps" data-after>${statesHtml(sheet)}${reviewedHtml(tree, root)}</div></guided-walk>`;
   return html + signDefinitions(html);
 }
 
-function sheetOf(base: CompiledBase, tree: CompiledTree, root: string): Sheet {
+export function sheetOf(base: CompiledBase, tree: CompiledTree, root: string): Sheet {
   const procedures = proceduresOf(base, tree);
   const marks = new Map<string, { number: string; title: string }>();
   const letters = new Map<string, string>();
@@ -34,7 +34,10 @@ function sheetOf(base: CompiledBase, tree: CompiledTree, root: string): Sheet {
       marks.set(keyOf(procedure, step.id), { number: `${letter}${place + 1}`, title: step.title });
     }
   }
-  return { base, tree, root, procedures, marks, letters };
+  const canLeaveBehind = procedures.some(({ steps }) =>
+    steps.some(({ sets }) => sets.some((state) => base.states[state]?.mustClear)),
+  );
+  return { base, tree, root, procedures, marks, letters, canLeaveBehind };
 }
 
 /** A to Z, then AA, AB and so on. */
@@ -134,7 +137,7 @@ function returnsHtml(sheet: Sheet, routine: string, outcome: string): string {
   return `<span class="returns">${links.join(" ")}</span>`;
 }
 
-/** The states that the steps name, each with what it means and what is so without it. */
+/** The states that the steps name: what each means, what is so without it, and how it is put back. */
 function statesHtml(sheet: Sheet): string {
   const { base } = sheet;
   const named = new Set<string>();
@@ -148,11 +151,31 @@ function statesHtml(sheet: Sheet): string {
   if (named.size === 0) return "";
   const rows = [...named].map((id) => {
     const state = base.states[id];
-    return `<dt id="state_${id}">${state?.title ?? escapeText(id)}</dt><dd>${state?.means ?? ""}${state === undefined ? "" : `<div class="without"><b>Without it:</b> ${state.without}</div>`}</dd>`;
+    if (state === undefined) return "";
+    const sign = state.mustClear ? symbolHtml("M001") : "";
+    return `<dt id="state_${id}">${sign}${state.title}</dt><dd><div class="means">${state.means}</div><div class="without"><b>Without it:</b> ${state.without}</div>${backHtml(sheet, id)}</dd>`;
   });
-  return `<section class="states" aria-labelledby="states_h"><h2 id="states_h">What “only with” means</h2><dl>${rows.join("")}</dl></section>`;
+  const stop = sheet.canLeaveBehind
+    ? `<h2 id="${LEAVING}">If you have to stop</h2><p>Put back what is marked ${symbolHtml("M001")} and is true when you stop. What was changed last is put back first, because it may rest on what was changed before it. What can’t be put back, the customer and your office must know of before you leave.</p>`
+    : "";
+  return `<section class="states" aria-labelledby="${stop === "" ? "" : `${LEAVING} `}states_h">${stop}<h2 id="states_h">What “only with” means</h2><dl>${rows.join("")}</dl></section>`;
 }
 
-function reviewedHtml(tree: CompiledTree): string {
-  return `<p class="reviewed">Reviewed on <time datetime="${escapeText(tree.reviewed.on)}">${escapeText(tree.reviewed.on)}</time> by ${escapeText(tree.reviewed.by)}.</p>`;
+/** How a state that must not be left behind is put back: by a routine, and by the steps that end it. */
+function backHtml(sheet: Sheet, state: string): string {
+  if (!sheet.base.states[state]?.mustClear) return "";
+  const routines = routinesBack(sheet.base, sheet.tree, state).map(
+    (id) =>
+      `<a class="go" href="#routine-${id}">routine <b>${sheet.letters.get(id) ?? ""}</b> ${unlinked(sheet.base.routines[id]?.title ?? id)}</a>`,
+  );
+  // Where there is a routine for it, what other routines do of it in passing is no way back.
+  const steps = (routines.length > 0 ? sheet.procedures.slice(0, 1) : sheet.procedures).flatMap((procedure) =>
+    procedure.steps.filter(({ clears }) => clears.includes(state)).map(({ id }) => goHtml(sheet, procedure, id)),
+  );
+  const ways = [...routines, ...steps];
+  return ways.length === 0 ? "" : `<div class="back"><b>To put it back:</b> ${ways.join(" ")}</div>`;
+}
+
+function reviewedHtml(tree: CompiledTree, root: string): string {
+  return `<p class="reviewed">Reviewed on <time datetime="${escapeText(tree.reviewed.on)}">${escapeText(tree.reviewed.on)}</time> by ${escapeText(tree.reviewed.by)}. <a href="${root}proofs/${tree.id}.html">Why the order of work is safe</a></p>`;
 }

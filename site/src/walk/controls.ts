@@ -1,8 +1,8 @@
 /** What the reader can press or type at one step: made from the step's own HTML, which it replaces on the screen. */
 import { button, el, phrase, textOf } from "./dom.ts";
-import { computed, type Entry, open, type Place, rangeOf, repeatName } from "./engine.ts";
+import { computed, type Entry, LICENSED, open, type Place, rangeOf, repeatName, UNLICENSED } from "./engine.ts";
 import { readNumber, showNumber } from "./number.ts";
-import type { Plan, PlanStep } from "./plan.ts";
+import { type Plan, type PlanStep, routineOf } from "./plan.ts";
 import { words } from "./words.ts";
 
 /** Called with the answer, and with the words in which it is kept. */
@@ -15,6 +15,7 @@ export function controlsFor(
   section: HTMLElement,
   answered: Answered,
 ): HTMLElement | undefined {
+  if (place.asks !== undefined) return licence(answered);
   switch (step.kind) {
     case "look":
       return answers(place, step, section, answered);
@@ -37,6 +38,23 @@ function single(act: string, label: string, press: () => void): HTMLElement {
   const only = button({ class: "primary", "data-act": act }, label);
   only.addEventListener("click", press);
   return el("div", { class: "controls", "data-controls": "" }, only);
+}
+
+function licence(answered: Answered): HTMLElement {
+  const group = el(
+    "div",
+    { class: "controls answers", "data-controls": "", role: "group", "aria-label": words.licence },
+    el("p", { class: "asked" }, words.licence),
+  );
+  for (const [answer, say] of [
+    [LICENSED, words.licensed],
+    [UNLICENSED, words.unlicensed],
+  ] as const) {
+    const press = button({ "data-answer": answer }, say);
+    press.addEventListener("click", () => answered({ answer }, say));
+    group.append(press);
+  }
+  return group;
 }
 
 function answers(
@@ -74,7 +92,7 @@ function useRoutine(
   answered: Answered,
 ): HTMLElement {
   // The routine's own cautions hold before its first step, so they are shown before it is begun.
-  const routine = step.start.split("__")[0] ?? "";
+  const routine = routineOf(step.start);
   const intro = section.ownerDocument.querySelector(`[data-routine="${routine}"] [data-intro]`);
   const controls = single("go-on", words.beginRoutine, () => answered({}, ""));
   if (intro !== null && plan.steps[step.start] !== undefined) {

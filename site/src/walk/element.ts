@@ -3,8 +3,10 @@
  *
  * What tests and style sheets may rely on:
  *
- * on <guided-walk>    data-mode="start" (choosing the equipment), "walk" (a step, an end), "all" (everything to read)
- *                     data-at="<step key>" in mode walk ("=done" after the proof); data-ended when it is an end
+ * on <guided-walk>    data-mode="start" (choosing the equipment), "walk" (a step, an end), "all" (everything to read),
+ *                     "leave" (what to put back before leaving early), "return" (what to make true again after it)
+ *                     data-at="<step key>" in mode walk ("=done" after the proof); data-ended when it is an end;
+ *                     data-asks="<licence>" while the step asks for a licence before it shows anything else
  * sections            .step with the step's key as its id (`<step>`, `<routine>__<step>`; `done`), with or without
  *                     script; with it also [data-step="<key>"][data-kind], and `hidden` unless it is the current one;
  *                     #routine-<id>[data-routine="<id>"] around a routine's steps
@@ -12,9 +14,13 @@
  *                     in them [data-act="resume"], [data-act="remove"]
  * at a step           [data-controls] holds all of them: [data-answer="<id>"] (look), [data-act="go-on"] (all others);
  *                     measure: input[data-input="<reading>"], [data-refusal="<reading>"], [data-result][data-range]
- *                     [data-repeat="<answer>"] when a bounded repeat was taken before
+ *                     [data-repeat="<answer>"] when a bounded repeat was taken before; licence: [data-answer="=licensed"],
+ *                     [data-answer="=unlicensed"]; [data-act="stop"] (to mode leave) unless it is an end
+ * leave, return       [data-leaving] with [data-back="<states>"], in it details[data-steps="<routine>"] or links, and
+ *                     [data-act="leave"], [data-act="stay"]; [data-again="<state>"], [data-act="go-on"]
  * always              [data-act="back"], [data-act="restart"], [data-act="all"] (to mode all), [data-act="walk"] (back)
- *                     [data-so-far] the way so far, [data-true-now] states, [data-status] what is announced
+ *                     [data-so-far] the way so far, [data-true-now] with [data-true="<state>"], [data-status] what is
+ *                     announced
  * at an end           [data-summary] with [data-found], [data-end], [data-left], [data-still], [data-act="print"],
  *                     [data-act="another"]
  *
@@ -23,12 +29,13 @@
 import { controlsFor } from "./controls.ts";
 import { button, el, textOf } from "./dom.ts";
 import { advance, DONE, type Entry, EQUIPMENT, isMisfit, type Place, replay } from "./engine.ts";
+import { leaving, returning, stateSign } from "./leaving.ts";
 import { anchorOf, type Plan } from "./plan.ts";
 import { countOf, entryList, equipmentOf, summaryOf, visitList } from "./record.ts";
 import { deleteVisit, type Noted, saveVisit, type Visit, visitsTo } from "./store.ts";
 import { words } from "./words.ts";
 
-type Mode = "start" | "walk" | "all";
+type Mode = "start" | "walk" | "all" | "leave" | "return";
 
 class GuidedWalk extends HTMLElement {
   #plan!: Plan;
@@ -36,17 +43,19 @@ class GuidedWalk extends HTMLElement {
   #place: Place | undefined;
   #isKept = true;
   #soFar = el("div", { class: "so-far", "data-so-far": "" });
+  #trueNow = el("div", { class: "true-now", "data-true-now": "", "aria-live": "polite" });
   #status = el("p", { class: "status", role: "status", "data-status": "" });
   #bar = el("div", { class: "bar", "data-bar": "" });
   #controls: HTMLElement | undefined;
   #summary: HTMLElement | undefined;
+  #leaving: HTMLElement | undefined;
   #visits: HTMLElement | undefined;
 
   connectedCallback(): void {
     const data = this.querySelector("[data-plan]")?.textContent;
     if (data == null || this.dataset.mode !== undefined) return;
     this.#plan = JSON.parse(data) as Plan;
-    this.prepend(this.#status, this.#soFar);
+    this.prepend(this.#status, this.#soFar, this.#trueNow);
     this.append(this.#bar);
     this.#nameSections();
     this.#addFamilyButtons();
@@ -134,8 +143,44 @@ class GuidedWalk extends HTMLElement {
     const noted: Noted = { ...entry, asked, said, kind, when: new Date().toISOString() };
     await this.#keep({ ...visit, state: next.ended ? "ended" : "open", history: [...visit.history, noted] });
     this.#place = next;
-    this.#say("");
+    this.#say(
+      next.withheld.length === 0 ? "" : words.withheld(next.withheld.map((key) => this.#title(key)).join("; ")),
+    );
     this.#show("walk");
+    this.#focusStep();
+  }
+
+  #title(key: string): string {
+    return textOf(this.#section(key)?.querySelector("h3"));
+  }
+
+  /** To the door by which a reader leaves early: it stays open over a reload, until the reader stays or leaves. */
+  async #stop(): Promise<void> {
+    if (this.#visit === undefined || this.hasAttribute("data-busy")) return;
+    await this.#keep({ ...this.#visit, left: "leaving" });
+    this.#say("");
+    this.#goOn();
+  }
+
+  async #stay(): Promise<void> {
+    if (this.#visit === undefined || this.hasAttribute("data-busy")) return;
+    const { left: _, ...visit } = this.#visit;
+    await this.#keep(visit);
+    this.#goOn();
+  }
+
+  async #leave(): Promise<void> {
+    if (this.#visit === undefined || this.hasAttribute("data-busy")) return;
+    await this.#keep({ ...this.#visit, left: "gone" });
+    await this.#leaveVisit(this.#isKept ? words.leave.left : "", "[data-visits] h2");
+    this.scrollIntoView();
+  }
+
+  /** Shows what the visit under way is at: a step, leaving, or coming back. */
+  #goOn(): void {
+    const left = this.#visit?.left;
+    const isChanged = this.#place !== undefined && this.#place.states.length > 0;
+    this.#show(left === "leaving" ? "leave" : left === "gone" && isChanged ? "return" : "walk");
     this.#focusStep();
   }
 
@@ -168,14 +213,14 @@ class GuidedWalk extends HTMLElement {
   }
 
   /** To the start screen, with no visit under way. */
-  async #leaveVisit(message: string): Promise<void> {
+  async #leaveVisit(message: string, focused = "[data-serves] h2"): Promise<void> {
     this.#visit = undefined;
     this.#place = undefined;
     rememberVisit(undefined);
     await this.#listVisits(await this.#storedVisits());
     this.#say(message);
     this.#show("start");
-    const heading = this.querySelector<HTMLElement>("[data-serves] h2");
+    const heading = this.querySelector<HTMLElement>(focused);
     heading?.setAttribute("tabindex", "-1");
     heading?.focus();
   }
@@ -194,8 +239,8 @@ class GuidedWalk extends HTMLElement {
       this.#visit = visit;
       rememberVisit(visit.id);
     }
-    this.#show("walk");
-    this.#focusStep();
+    this.#say("");
+    this.#goOn();
     return true;
   }
 
@@ -252,12 +297,15 @@ class GuidedWalk extends HTMLElement {
     document.documentElement.dataset.walk = mode;
     this.#controls?.remove();
     this.#summary?.remove();
-    this.#controls = this.#summary = undefined;
+    this.#leaving?.remove();
+    this.#controls = this.#summary = this.#leaving = undefined;
     const at = mode === "walk" ? this.#place?.at : undefined;
     const current = at === undefined ? undefined : this.#section(at);
     if (at === undefined) delete this.dataset.at;
     else this.dataset.at = at;
     this.toggleAttribute("data-ended", mode === "walk" && this.#place?.ended === true);
+    if (mode === "walk" && this.#place?.asks !== undefined) this.dataset.asks = this.#place.asks;
+    else delete this.dataset.asks;
 
     const hide = (selector: string, isHidden: (element: HTMLElement) => boolean) => {
       for (const element of this.querySelectorAll<HTMLElement>(selector)) element.hidden = isHidden(element);
@@ -266,10 +314,15 @@ class GuidedWalk extends HTMLElement {
     hide("[data-step]", (element) => !isAll && element !== current);
     hide("[data-procedure]", (element) => !isAll && (current === undefined || !element.contains(current)));
     hide("[data-intro], [data-outcomes], [data-after], .procedure > .onward", () => !isAll);
-    hide("[data-prepare]", () => mode === "walk");
+    hide("[data-prepare]", () => mode !== "start" && !isAll);
+    const isGone = (state: HTMLElement) => !this.#place?.states.includes(state.dataset.left ?? "");
+    hide("[data-left]", (state) => !isAll && isGone(state));
+    hide(".leaves", (element) => !isAll && [...element.querySelectorAll<HTMLElement>("[data-left]")].every(isGone));
     hide("[data-act=begin], [data-visits]", () => isAll);
     this.#soFar.hidden = mode !== "walk";
     this.#fillBar(mode);
+    this.#fillTrueNow(mode);
+    if (mode === "leave" || mode === "return") this.#fillLeaving(mode);
     if (mode === "walk" && current !== undefined && this.#place !== undefined) this.#fillStep(current, this.#place);
     if (this.#status.textContent === "") this.#say("");
   }
@@ -281,7 +334,7 @@ class GuidedWalk extends HTMLElement {
   #fillStep(section: HTMLElement, place: Place): void {
     const visit = this.#visit;
     if (visit === undefined) return;
-    this.#fillSoFar(visit, place);
+    this.#fillSoFar(visit);
     for (const need of section.querySelectorAll<HTMLElement>(".needs [data-state]")) {
       const holds = place.states.includes(need.dataset.state ?? "");
       need.toggleAttribute("data-holds", holds);
@@ -294,8 +347,10 @@ class GuidedWalk extends HTMLElement {
       section.after(this.#summary);
     } else if (step !== undefined) {
       const heading = section.querySelector("h3");
+      const licence = place.asks === undefined ? undefined : textOf(section.querySelector("[data-licence] .name"));
+      const asked = licence === undefined ? textOf(heading) : words.askedFor(licence);
       this.#controls = controlsFor(this.#plan, place, step, section, (answer, said) => {
-        void this.#answer({ step: place.at, ...answer }, textOf(heading), said, step.kind);
+        void this.#answer({ step: place.at, ...answer }, asked, said, licence === undefined ? step.kind : "licence");
       });
       const replaced = body?.querySelector(":scope > .ways, :scope > .onward, :scope > .measure");
       if (this.#controls !== undefined) {
@@ -305,11 +360,10 @@ class GuidedWalk extends HTMLElement {
     }
   }
 
-  #fillSoFar(visit: Visit, place: Place): void {
+  #fillSoFar(visit: Visit): void {
     const count = countOf(visit.history);
     const ticks = el("span", { class: "ticks", "aria-hidden": "true" });
     ticks.style.setProperty("--count", String(count));
-    const states = place.states.map((id) => this.#plan.states[id] ?? id).join("; ");
     this.#soFar.replaceChildren(
       ticks,
       el(
@@ -318,10 +372,29 @@ class GuidedWalk extends HTMLElement {
         el("summary", {}, `${equipmentOf(visit.history)} · ${words.stepsDone(count)}`),
         entryList(visit.history),
       ),
-      ...(states === ""
-        ? []
-        : [el("p", { class: "true-now", "data-true-now": "" }, el("b", {}, `${words.trueNow}: `), states)]),
     );
+  }
+
+  /** What is true of the house and the unit stays in sight as long as a visit is under way. */
+  #fillTrueNow(mode: Mode): void {
+    const states = this.#place?.states ?? [];
+    this.#trueNow.hidden = this.#visit === undefined || (mode !== "walk" && mode !== "all");
+    const signed = states.map((id) => el("li", { "data-true": id }, stateSign(id), this.#plan.states[id] ?? id));
+    const list = signed.length === 0 ? words.trueNothing : el("ul", {}, ...signed);
+    this.#trueNow.replaceChildren(el("b", {}, words.trueNow), " ", list);
+    // What the keyboard comes to must not lie under this line.
+    document.documentElement.style.setProperty("--held", `${this.#trueNow.offsetHeight}px`);
+  }
+
+  #fillLeaving(mode: "leave" | "return"): void {
+    const visit = this.#visit;
+    const place = this.#place;
+    if (visit === undefined || place === undefined) return;
+    this.#leaving =
+      mode === "leave"
+        ? leaving(this.#plan, place, this.#isKept, { leave: () => void this.#leave(), stay: () => void this.#stay() })
+        : returning(this.#plan, place, visit.history, () => void this.#stay());
+    this.#trueNow.after(this.#leaving);
   }
 
   #fillBar(mode: Mode): void {
@@ -331,26 +404,36 @@ class GuidedWalk extends HTMLElement {
       return made;
     };
     const walk = () => {
-      this.#show(this.#visit === undefined ? "start" : "walk");
-      this.#focusStep();
+      if (this.#visit === undefined) this.#show("start");
+      else this.#goOn();
     };
     const all = () => {
       this.#show("all");
       this.scrollIntoView();
     };
     const toAll = act("all", words.all, all);
+    const restart = act("restart", words.restart, () => this.#restart());
+    const inWalk = [
+      act("back", words.back, () => this.#back()),
+      restart,
+      toAll,
+      ...(this.#place?.ended === true ? [] : [act("stop", words.stop, () => this.#stop())]),
+    ];
     this.#bar.replaceChildren(
       ...(mode === "walk"
-        ? [act("back", words.back, () => this.#back()), act("restart", words.restart, () => this.#restart()), toAll]
-        : [mode === "all" ? act("walk", words.walk, walk) : toAll]),
+        ? inWalk
+        : mode === "return"
+          ? [restart, toAll]
+          : [mode === "all" ? act("walk", words.walk, walk) : toAll]),
     );
   }
 
   /** The step's heading takes the focus, so that a screen reader begins there; the top of the walk comes into view. */
   #focusStep(): void {
     const at = this.#place?.at;
-    const heading = at === undefined ? undefined : this.#section(at)?.querySelector<HTMLElement>("h3");
-    if (this.dataset.mode !== "walk" || heading == null) return;
+    const section = at === undefined ? undefined : this.#section(at);
+    const heading = this.#leaving?.querySelector("h2") ?? section?.querySelector<HTMLElement>("h3");
+    if (this.dataset.mode === "start" || this.dataset.mode === "all" || heading == null) return;
     heading.tabIndex = -1;
     heading.focus({ preventScroll: true });
     this.scrollIntoView();

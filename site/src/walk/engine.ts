@@ -2,17 +2,32 @@
  * Where a reader stands after the answers given so far. Pure: no page, no clock, no storage. A walk is its history and
  * nothing else, so going back is leaving out the last entry, and a reload is a replay.
  */
-import type { Plan, PlanBranch, PlanOperand, PlanRange, PlanStep, PlanTarget, PlanValue } from "./plan.ts";
+import {
+  type Plan,
+  type PlanBranch,
+  type PlanOperand,
+  type PlanRange,
+  type PlanStep,
+  type PlanTarget,
+  type PlanValue,
+  routineOf,
+} from "./plan.ts";
 
 /** The first entry of every history: which equipment it is. */
 export const EQUIPMENT = "=equipment";
 /** The place after the proof: the fault is gone. */
 export const DONE = "=done";
+/** The answers to the question for a licence; no step has answers with such ids. */
+export const LICENSED = "=licensed";
+export const UNLICENSED = "=unlicensed";
 
 export interface Entry {
   /** Key of the step, or `EQUIPMENT`. */
   readonly step: string;
-  /** The branch taken: an answer's or a range's id; the family for `EQUIPMENT`; nothing where there is one way on. */
+  /**
+   * The branch taken: an answer's or a range's id; the family for `EQUIPMENT`; `LICENSED` or `UNLICENSED` where the step
+   * asks for a licence; nothing where there is one way on.
+   */
   readonly answer?: string;
   /** What was read, by the reading's id, in the reading's unit. */
   readonly readings?: Readonly<Record<string, number>>;
@@ -29,6 +44,12 @@ export interface Place {
   readonly counts: Readonly<Record<string, number>>;
   /** States that hold now, in the order in which they came to be. */
   readonly states: readonly string[];
+  /** Licences that were asked for, and whether the reader holds them: nobody is asked twice on one visit. */
+  readonly licences: Readonly<Record<string, boolean>>;
+  /** The licence that the step asks for before it shows anything else. */
+  readonly asks?: string;
+  /** Keys of the steps that were passed over on the way here, for want of a licence. */
+  readonly withheld: readonly string[];
   /** Nothing follows: an end of the tree. */
   readonly ended: boolean;
 }
@@ -43,7 +64,16 @@ export function isMisfit(result: Place | Misfit): result is Misfit {
   return "misfit" in result;
 }
 
-const BEGINNING: Place = { family: -1, at: EQUIPMENT, calls: [], counts: {}, states: [], ended: false };
+const BEGINNING: Place = {
+  family: -1,
+  at: EQUIPMENT,
+  calls: [],
+  counts: {},
+  states: [],
+  licences: {},
+  withheld: [],
+  ended: false,
+};
 
 /** More silent moves than this between two steps can't come from a sound base; it stops a page from hanging. */
 const MOST_SILENT_MOVES = 1000;
@@ -60,8 +90,15 @@ export function replay(plan: Plan, history: readonly Entry[]): Place | Misfit {
 }
 
 /** One entry further, or the reason why the entry doesn't fit here. */
-export function advance(plan: Plan, place: Place, entry: Entry): Place | string {
+export function advance(plan: Plan, from: Place, entry: Entry): Place | string {
+  const { asks, ...rest } = from;
+  const place: Place = { ...rest, withheld: [] };
   if (entry.step !== place.at) return `the walk stands at ${place.at}, not at ${entry.step}`;
+  if (asks !== undefined) {
+    if (entry.answer !== LICENSED && entry.answer !== UNLICENSED) return `${place.at} asks for a licence first`;
+    const licences = { ...place.licences, [asks]: entry.answer === LICENSED };
+    return arrive(plan, { ...place, licences }, place.at);
+  }
   if (place.at === EQUIPMENT) {
     const family = plan.families.indexOf(entry.answer ?? "");
     return family < 0 ? "the equipment is not served here" : arrive(plan, { ...place, family }, plan.start);
@@ -121,11 +158,81 @@ export function rangeOf(ranges: readonly PlanRange[], value: number, family: num
   );
 }
 
-/** The place with the step's own changes made: what it clears and what it sets. */
+/** The place with the step's own changes made: what it clears and what it sets. What held before stays where it was. */
 function leave(place: Place, step: PlanStep): Place {
-  if (step.sets === undefined && step.clears === undefined) return place;
-  const gone = [...(step.clears ?? []), ...(step.sets ?? [])];
-  return { ...place, states: [...place.states.filter((state) => !gone.includes(state)), ...(step.sets ?? [])] };
+  const { sets = [], clears = [] } = step;
+  if (sets.length === 0 && clears.length === 0) return place;
+  const kept = place.states.filter((state) => !clears.includes(state) || sets.includes(state));
+  return { ...place, states: [...kept, ...sets.filter((state) => !kept.includes(state))] };
+}
+
+/** What to do before leaving early. */
+export interface WayBack {
+  /** What it puts back, the last that came to be first. */
+  readonly states: readonly string[];
+  /** The routine that does it; absent: what is left to do of the work under way. */
+  readonly routine?: string;
+}
+
+/**
+ * How everything that must not be left behind is put back: in the reverse of the order in which it came to be, since
+ * each change may rest on those before it. A routine that puts back several states stands where the first of them does,
+ * so that it undoes nothing on which a later one still rests.
+ *
+ * A routine that wants more to be true than is counts only for what no step of the tree itself puts back. Of several,
+ * one that can begin now goes first; then the one that puts back most of what holds; then the one that does least
+ * besides.
+ */
+export function waysBack(plan: Plan, place: Place): WayBack[] {
+  const held = place.states.filter((state) => plan.back[state] !== undefined);
+  const endedBy = (routine: string, states: readonly string[]) =>
+    states.filter((one) => plan.back[one]?.includes(routine) && clearsFor(plan, routine, one, place.family));
+  const cost = (routine: string, states: readonly string[]) => [
+    Math.min(1, unmetNeeds(plan, place, routine).length),
+    -endedBy(routine, states).length,
+    endedBy(routine, Object.keys(plan.back)).length,
+  ];
+  const ways: WayBack[] = [];
+  let left = held;
+  for (;;) {
+    const byRoutine = left.filter((state) => !clearsFor(plan, "", state, place.family));
+    const [first, ...others] = Object.keys(plan.needs).filter(
+      (routine) => endedBy(routine, unmetNeeds(plan, place, routine).length === 0 ? left : byRoutine).length > 0,
+    );
+    if (first === undefined) break;
+    const routine = others.reduce((best, one) => (isLess(cost(one, left), cost(best, left)) ? one : best), first);
+    const states = endedBy(routine, left);
+    ways.push({ states: [...states].reverse(), routine });
+    left = left.filter((state) => !states.includes(state));
+  }
+  ways.push(...left.map((state) => ({ states: [state] })));
+  const since = (way: WayBack) => held.indexOf(way.states.at(-1) ?? "");
+  return ways.sort((one, other) => since(other) - since(one));
+}
+
+/** What must hold before the routine begins, and doesn't. */
+export function unmetNeeds(plan: Plan, place: Place, routine: string): string[] {
+  return (plan.needs[routine] ?? []).filter((state) => !place.states.includes(state));
+}
+
+function isLess(one: readonly number[], other: readonly number[]): boolean {
+  const differs = one.findIndex((value, index) => value !== other[index]);
+  return differs >= 0 && (one[differs] ?? 0) < (other[differs] ?? 0);
+}
+
+/**
+ * Whether a step of the routine, or of one that it uses, is for the family and ends the state.
+ *
+ * @param routine Empty for the steps of the tree itself, without what it uses.
+ */
+function clearsFor(plan: Plan, routine: string, state: string, family: number): boolean {
+  return Object.entries(plan.steps).some(
+    ([key, step]) =>
+      routineOf(key) === routine &&
+      step.families?.includes(family) !== false &&
+      (step.clears?.includes(state) ||
+        (routine !== "" && step.kind === "use" && clearsFor(plan, routineOf(step.start), state, family))),
+  );
 }
 
 /**
@@ -173,10 +280,16 @@ function arrive(plan: Plan, from: Place, target: string, moves = 0): Place | str
   if (isForOthers && step.kind === "use" && step.outcomes[0] !== undefined) {
     return skip(plan, place, step.outcomes[0].to, step.outcomes[0].id, moves);
   }
+  if (step.licence !== undefined) {
+    const [licence, without] = step.licence;
+    const holds = place.licences[licence];
+    if (holds === undefined) return { ...place, asks: licence };
+    if (!holds) return skip(plan, { ...place, withheld: [...place.withheld, target] }, without, UNLICENSED, moves);
+  }
   return { ...place, ended: step.kind === "stop" || (step.kind === "found" && step.next === undefined) };
 }
 
-/** Passes over a step that is for other equipment: its changes are not made. */
+/** Passes over a step that is for other equipment, or for other people: its changes are not made. */
 function skip(plan: Plan, place: Place, target: PlanTarget, branch: string, moves: number): Place | string {
   return typeof target === "string" ? arrive(plan, place, target, moves + 1) : follow(plan, place, target, branch);
 }

@@ -37,6 +37,8 @@ interface PlanStepBase {
   readonly families?: readonly number[];
   readonly sets?: readonly string[];
   readonly clears?: readonly string[];
+  /** The licence that the reader is asked for, and where a reader without it goes instead. */
+  readonly licence?: readonly [licence: string, without: PlanTarget];
 }
 
 export type PlanStep = PlanStepBase &
@@ -66,6 +68,18 @@ export interface Plan {
   readonly steps: Readonly<Record<string, PlanStep>>;
   /** State id to its title, plain text: only those that the steps name. */
   readonly states: Readonly<Record<string, string>>;
+  /**
+   * States that must not be left behind, each with the routines that put it back: what a reader who stops early does.
+   * Without a routine, what is left to do of the work under way puts it back.
+   */
+  readonly back: Readonly<Record<string, readonly string[]>>;
+  /** What must hold before one of those routines begins. */
+  readonly needs: Readonly<Record<string, readonly string[]>>;
+}
+
+/** The routine that a step belongs to; empty for a step of the tree itself. */
+export function routineOf(key: string): string {
+  return key.includes("__") ? (key.split("__")[0] ?? "") : "";
 }
 
 /** Id of the section that holds a step, on the page. A key may begin with a digit, which older tools refuse in an id. */

@@ -1,7 +1,7 @@
 /** A visit in words: the list of visits on the start screen, the way so far, and the summary at the end. */
 import { button, type Child, el } from "./dom.ts";
-import { EQUIPMENT, type Place } from "./engine.ts";
-import type { Plan } from "./plan.ts";
+import { DONE, EQUIPMENT, type Place } from "./engine.ts";
+import { anchorOf, type Plan } from "./plan.ts";
 import type { Noted, Visit } from "./store.ts";
 import { words } from "./words.ts";
 
@@ -40,7 +40,8 @@ export function visitList(
       timeStyle: "short",
     });
     const steps = words.stepsDone(countOf(visit.history));
-    const about = `${when}, ${equipmentOf(visit.history)}: ${steps}, ${words.states[visit.state]}`;
+    const state = words.states[visit.left !== undefined && visit.state === "open" ? "left" : visit.state];
+    const about = `${when}, ${equipmentOf(visit.history)}: ${steps}, ${state}`;
     return el(
       "details",
       { "data-visit": visit.id, "data-state": visit.state, ...(visit.state === "open" && { open: "" }) },
@@ -71,8 +72,13 @@ export function summaryOf(plan: Plan, visit: Visit, place: Place, end: HTMLEleme
   const causes = of("found").map((entry) => entry.asked);
   if (end.dataset.kind === "found") causes.push(endTitle);
   const work = of("do");
-  const left = [...end.querySelectorAll("[data-left]")];
-  const named = new Set(left.map((item) => (item as HTMLElement).dataset.left));
+  // After a proof, the reasons are those of the cause that was mended.
+  const mended = place.at === DONE ? of("found").at(-1) : undefined;
+  const reasons = mended === undefined ? end : (document.getElementById(anchorOf(mended.step)) ?? end);
+  const left = [...reasons.querySelectorAll<HTMLElement>("[data-left]")].filter((item) =>
+    place.states.includes(item.dataset.left ?? ""),
+  );
+  const named = new Set(left.map((item) => item.dataset.left));
   const still = place.states.filter((state) => !named.has(state));
   const call = end.querySelector("[data-call]");
 
@@ -94,15 +100,21 @@ export function summaryOf(plan: Plan, visit: Visit, place: Place, end: HTMLEleme
     el("p", { class: "visit-line" }, `${visit.title}. ${words.equipment}: ${equipmentOf(history)}.`),
     ...part(words.found, el("p", { "data-found": "" }, causes.length === 0 ? words.foundNothing : causes.join("; "))),
     ...part(words.result, el("p", { "data-end": place.at }, endTitle)),
-    ...part(words.answers, entryList(of("look", "measure"))),
+    ...part(words.answers, entryList(of("look", "measure", "licence"))),
     ...(work.length === 0 ? [] : part(words.work, el("ol", { class: "entries" }, ...work.map(workLine)))),
-    ...(left.length === 0 ? [] : part(words.left, el("ul", {}, ...left.map((item) => item.cloneNode(true))))),
+    ...(left.length === 0 ? [] : part(words.left, el("ul", {}, ...left.map(shownCopy)))),
     ...(still.length === 0
       ? []
       : part(words.stillTrue, el("p", { "data-still": "" }, still.map((id) => plan.states[id] ?? id).join("; ")))),
     ...(call === null ? [] : part(words.call, call.cloneNode(true))),
     el("div", { class: "buttons" }, print, another),
   );
+}
+
+function shownCopy(item: HTMLElement): HTMLElement {
+  const copy = item.cloneNode(true) as HTMLElement;
+  copy.hidden = false;
+  return copy;
 }
 
 function workLine(entry: Noted): HTMLElement {

@@ -24,6 +24,8 @@ export interface Visit {
   readonly changed: string;
   /** `set-aside`: the reader began again, or the page no longer fits the history. */
   readonly state: "open" | "ended" | "set-aside";
+  /** The reader has to stop: is putting things back, or has left. */
+  readonly left?: "leaving" | "gone";
   readonly history: readonly Noted[];
 }
 
