@@ -85,7 +85,7 @@ function* leftAtDone(graphFacts: GraphFacts, facts: StateFacts, node: GraphNode,
   for (const state of owed(graphFacts, found?.leaves ?? [])) {
     const bit = facts.bit(state);
     if (bit === undefined || !holdsAfter(change, bit, hasBit(may, bit))) continue;
-    const way = stateWay(graph, facts, state, "may", (at, held) => at === node.index && held);
+    const way = stateWay(graph, facts, state, "may", (at, held) => at === edge.to && held, edge);
     if (way)
       yield told(
         graphFacts,

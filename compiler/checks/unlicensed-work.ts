@@ -1,6 +1,9 @@
 import { licencesAsked, turnedAway } from "../5-analyse/facts/licences.ts";
+import { type InnerStop, stateFacts } from "../5-analyse/facts/states.ts";
 import { shortestWay } from "../5-analyse/facts/ways.ts";
 import { defineRule } from "../5-analyse/rule.ts";
+import type { Step, World } from "../model/base.ts";
+import type { Edge } from "../model/graph.ts";
 
 export default defineRule({
   name: "unlicensed-work",
@@ -16,11 +19,19 @@ say so itself, and \`unlicensed\` must say where a reader without it goes: from 
 same is asked of every tree that uses the routine.
 `,
   *onGraph({ graph, reachable, world }) {
+    const states = stateFacts(graph, world);
+    const isOpen = (node: number, edge: Edge): boolean =>
+      states.change(node, graph.nodes[node]?.edges.indexOf(edge) ?? -1) !== undefined;
     for (const { index, step } of graph.nodes) {
-      if (!step || !reachable[index]) continue;
+      if (!step || !reachable[index] || !states.mustBefore(index)) continue;
       for (const { licence, by, isDeclared } of licencesAsked(step, world)) {
         if (isDeclared ? step.unlicensed !== undefined : licence === step.licence?.id) continue;
-        const way = shortestWay(graph, 0, (node) => node === index)?.way;
+        const way = shortestWay(
+          graph,
+          0,
+          (node) => node === index,
+          (node, edge) => (isOpen(node, edge) ? 0 : undefined),
+        )?.way;
         yield {
           at: by.at,
           message: isDeclared
@@ -38,37 +49,55 @@ same is asked of every tree that uses the routine.
     for (const { from, edge, licence } of turnedAway(graph, world)) {
       if (!reachable[from]) continue;
       const away = graph.nodes[from]?.edges[edge];
+      const isRight = (stop: Step): boolean => handsOver(stop) && isHeldBy(stop, licence, world);
+      /** The stop inside the routine that the node uses, by which the visit can end and must not. */
+      const wrongInside = (node: number): InnerStop | undefined =>
+        states.innerStops(node).find(({ step }) => !isRight(step));
       const isBad = (node: number): boolean => {
         const at = graph.nodes[node];
         if (!at) return false;
         // An outcome hands the question on to whoever uses the routine.
         if (!at.step) return graph.procedure.kind === "tree";
         if (at.step.kind === "found") return at.edges.length === 0;
-        if (at.step.kind !== "stop") return false;
-        const holds = at.step.call && world.catalogs.contacts.get(at.step.call.id)?.entry.holds?.includes(licence);
-        return at.step.stopKind !== "hand-over" || !holds;
+        return at.step.kind === "stop" ? !isRight(at.step) : wrongInside(node) !== undefined;
       };
       const found = shortestWay(
         graph,
         0,
         (node, state) => state === 1 && isBad(node),
-        (node, taken, state) => (state === 1 || (node === from && taken === away) ? 1 : 0),
+        (node, taken, state) => {
+          if (!isOpen(node, taken)) return undefined;
+          return state === 1 || (node === from && taken === away) ? 1 : 0;
+        },
       );
-      const end = graph.nodes[found?.nodes.at(-1) ?? -1];
-      if (!found || !away || told.has(`${from} ${licence}`)) continue;
+      const node = found?.nodes.at(-1) ?? -1;
+      const last = graph.nodes[node];
+      if (!found || !last || !away || told.has(`${from} ${licence}`)) continue;
       told.add(`${from} ${licence}`);
-      const handsOver = end?.step?.kind === "stop" && end.step.stopKind === "hand-over";
+      const inner = wrongInside(node);
+      const end = inner?.step ?? last.step;
+      const name = inner
+        ? `the stop \`${inner.step.id}\` inside the routine \`${inner.routine.id}\``
+        : `\`${last.id}\``;
+      const isHandedOver = end !== undefined && handsOver(end);
       yield {
         at: away.branch.at,
-        message: handsOver
-          ? `a reader without the licence \`${licence}\` is handed over at \`${end?.id}\` to somebody who does not hold it either`
-          : `a reader without the licence \`${licence}\` comes to \`${end?.id}\`, which is no hand-over`,
-        way: found.way,
-        hint: handsOver
-          ? `let \`${end?.id}\` call a contact that \`holds\` \`${licence}\``
+        message: isHandedOver
+          ? `a reader without the licence \`${licence}\` is handed over at ${name} to somebody who does not hold it either`
+          : `a reader without the licence \`${licence}\` comes to ${name}, which is no hand-over`,
+        way: inner ? [...found.way, { step: inner.step.id, at: inner.step.at }] : found.way,
+        hint: isHandedOver
+          ? `let ${name} call a contact that \`holds\` \`${licence}\``
           : "lead every way from here to a `stop` of kind `hand-over`",
         about: graph.nodes[from]?.id ?? "",
       };
     }
   },
 });
+
+function handsOver({ kind, stopKind }: Step): boolean {
+  return kind === "stop" && stopKind === "hand-over";
+}
+function isHeldBy({ call }: Step, licence: string, world: World): boolean {
+  return call !== undefined && world.catalogs.contacts.get(call.id)?.entry.holds?.includes(licence) === true;
+}

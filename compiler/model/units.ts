@@ -129,7 +129,9 @@ export function sameDimension(a: Dimension, b: Dimension): boolean {
 /** `amount` of one unit in another of the same dimension. Temperatures are points on a scale, not differences. */
 export function convert(amount: number, from: Unit, to: Unit): number {
   if (from.symbol === to.symbol) return amount;
-  if (from.offset || to.offset) return (amount * from.factor + from.offset - to.offset) / to.factor;
+  // Twelve digits: by way of kelvin 49 °C would come out as 120.199 999 999 999 93 °F.
+  if (from.offset || to.offset)
+    return Number(((amount * from.factor + from.offset - to.offset) / to.factor).toPrecision(12));
   // One division: 5 gpm and its value in L/min must fall on the same side of a threshold.
   return (amount * from.factor) / to.factor;
 }

@@ -203,12 +203,13 @@ function walkAll(
     const raised = new Set([...(step.hazards ?? []), ...(step.sets ?? []).flatMap((state) => raises[state] ?? [])]);
     for (const hazard of raised) if (!here.has(hazard)) met.add(`${at} ${hazard}`);
     const over = new Set((step.clears ?? []).map((state) => raises[state]));
-    const after: Given = new Set([...here].filter((hazard) => !over.has(hazard)));
+    const without = (given: Given): Given => new Set([...given].filter((hazard) => !over.has(hazard)));
+    const after = without(here);
     if (step.use !== undefined && routine && step.outcomes) {
-      const inside = walkAll(routine, ["left", "right"], family, new Set([...after, ...(routine.safety ?? [])]));
+      const inside = walkAll(routine, ["left", "right"], family, new Set([...here, ...(routine.safety ?? [])]));
       for (const { end: outcome, given: now } of inside.left) {
         const chosen = step.outcomes[outcome];
-        if (chosen && isFor(chosen)) follow(chosen, outcome, now);
+        if (chosen && isFor(chosen)) follow(chosen, outcome, without(now));
       }
       return;
     }

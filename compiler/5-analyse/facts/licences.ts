@@ -2,6 +2,7 @@
 import { specialise } from "../../4-specialise/specialise.ts";
 import type { Ref, Step, World } from "../../model/base.ts";
 import type { Graph } from "../../model/graph.ts";
+import { stateFacts } from "./states.ts";
 
 export interface Asked {
   readonly licence: string;
@@ -59,6 +60,7 @@ function unlicensedOutcomes(routine: string, family: string, world: World): Read
 
 function outcomesOf(graph: Graph, world: World): ReadonlyMap<string, ReadonlySet<string>> {
   const outcomes = new Map<string, Set<string>>();
+  const states = stateFacts(graph, world);
   for (const { from, edge, licence } of turnedAway(graph, world)) {
     const seen = new Set<number>();
     const waiting = [graph.nodes[from]?.edges[edge]?.to ?? -1];
@@ -71,21 +73,25 @@ function outcomesOf(graph: Graph, world: World): ReadonlyMap<string, ReadonlySet
         if (licences) licences.add(licence);
         else outcomes.set(node.id, new Set([licence]));
       }
-      for (const { to } of node.edges) waiting.push(to);
+      for (const [i, { to }] of node.edges.entries()) if (states.change(at, i)) waiting.push(to);
     }
   }
   return outcomes;
 }
 
-/** The edges by which a reader without a licence goes on: the step's own `unlicensed`, or such an outcome of a routine. */
+/**
+ * The edges by which a reader without a licence goes on: the step's own `unlicensed`, or such an outcome of a routine.
+ * Only those that somebody of this family can come to and go along.
+ */
 export function turnedAway(graph: Graph, world: World): { from: number; edge: number; licence: string }[] {
   const away: { from: number; edge: number; licence: string }[] = [];
   if (world.catalogs.licences.size === 0) return away;
+  const states = stateFacts(graph, world);
   for (const { index: from, step, edges } of graph.nodes) {
-    if (!step || !(step.licence || step.routine)) continue;
+    if (!step || !(step.licence || step.routine) || !states.mustBefore(from)) continue;
     const outcomes = step.routine && unlicensedOutcomes(step.routine.id, graph.families[0] ?? "", world);
-    for (const [edge, { kind, branch, to }] of edges.entries()) {
-      if (to < 0) continue;
+    for (const [edge, { kind, branch }] of edges.entries()) {
+      if (!states.change(from, edge)) continue;
       if (kind === "unlicensed") {
         if (step.licence) away.push({ from, edge, licence: step.licence.id });
       } else for (const licence of outcomes?.get(branch.id) ?? []) away.push({ from, edge, licence });

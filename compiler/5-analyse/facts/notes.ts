@@ -30,7 +30,8 @@ interface Index {
   readonly size: number;
   readonly nothing: Change;
   /** What each step does itself; steps belong to one world. */
-  readonly steps: WeakMap<Step, Change>;
+  readonly steps: WeakMap<Step, StepChange>;
+  readonly noStep: StepChange;
 }
 
 export interface GivenNotes {
@@ -87,7 +88,7 @@ function indexOf(world: World): Index {
   if (!index) {
     const of = new Map([...world.catalogs.hazards.keys()].map((id, i) => [id, i]));
     const nothing = same({ keep: fullBits(of.size), gain: emptyBits(of.size) });
-    index = { of, size: of.size, nothing, steps: new WeakMap() };
+    index = { of, size: of.size, nothing, steps: new WeakMap(), noStep: { given: nothing, ended: nothing } };
     indexes.set(world, index);
   }
   return index;
@@ -106,17 +107,23 @@ function add(bits: Bits, index: Index, hazard: string): void {
 function noteChanges({ nodes, families }: Graph, world: World, index: Index): Changes {
   return nodes.map(({ step, edges }) => {
     if (!step) return index.nothing;
-    const own = stepChange(step, world, index);
+    const { given, ended } = stepChange(step, world, index);
+    const own = compound(given, ended, index);
     const isUse = step.kind === "use" && step.routine && world.routines.has(step.routine.id);
     if (!isUse && !step.unlicensed) return own;
     return edges.map(({ kind, branch }) => {
       // Whoever may not do the step has read its cautions, and ends no state.
-      if (kind === "unlicensed") return same({ keep: index.nothing.must.keep, gain: own.must.gain });
+      if (kind === "unlicensed") return given;
       if (!isUse || !step.routine) return own;
       const inside = routineChange(step.routine.id, branch.id, families[0] ?? "", world);
-      return inside && (own === index.nothing ? inside : same(compose(own.must, inside.must)));
+      return inside && compound(compound(given, inside, index), ended, index);
     });
   });
+}
+
+function compound(first: Change, second: Change, { nothing }: Index): Change {
+  if (first === nothing) return second;
+  return second === nothing ? first : same(compose(first.must, second.must));
 }
 
 /** Cautions are only asked for by must. */
@@ -124,21 +131,29 @@ function same(transfer: Transfer): Change {
   return { must: transfer, may: transfer };
 }
 
-function stepChange(step: Step, world: World, index: Index): Change {
-  if (step.notes.length === 0 && step.clears.length === 0) return index.nothing;
+/** A step's cautions are read before it; what it ends, it has ended after it. */
+interface StepChange {
+  readonly given: Change;
+  readonly ended: Change;
+}
+
+function stepChange(step: Step, world: World, index: Index): StepChange {
+  if (step.notes.length === 0 && step.clears.length === 0) return index.noStep;
   let change = index.steps.get(step);
   if (!change) {
-    const keep = fullBits(index.size);
     const gain = emptyBits(index.size);
     for (const { hazard } of step.notes) add(gain, index, hazard.id);
+    const keep = fullBits(index.size);
     for (const { id } of step.clears)
       for (const hazard of world.catalogs.states.get(id)?.entry.raises ?? []) {
         const bit = index.of.get(hazard);
-        if (bit === undefined) continue;
-        clearBit(keep, bit);
-        clearBit(gain, bit);
+        if (bit !== undefined) clearBit(keep, bit);
       }
-    change = same({ keep, gain });
+    const { keep: all, gain: none } = index.nothing.must;
+    change = {
+      given: step.notes.length === 0 ? index.nothing : same({ keep: all, gain }),
+      ended: step.clears.length === 0 ? index.nothing : same({ keep, gain: none }),
+    };
     index.steps.set(step, change);
   }
   return change;

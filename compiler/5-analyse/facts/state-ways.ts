@@ -1,13 +1,14 @@
 /** Shortest ways on which a state is missing or left on, with what holds after each step. */
 import type { WayStep } from "../../model/complaint.ts";
-import type { Graph } from "../../model/graph.ts";
+import type { Edge, Graph } from "../../model/graph.ts";
 import { applied, emptyBits, setBit } from "./flow.ts";
 import { holdsAfter, type StateFacts, statesIn } from "./states.ts";
 import { type Found, shortestWay } from "./ways.ts";
 
 /**
  * @param mode `must`: the state counts where it holds for certain; `may`: where it may hold.
- * @param isGoal Asked with the node and whether the state holds before it.
+ * @param isGoal Asked with the node, and whether the state holds before it.
+ * @param last The edge by which the way must come there; left out: by any.
  */
 export function stateWay(
   graph: Graph,
@@ -15,18 +16,19 @@ export function stateWay(
   state: string,
   mode: "must" | "may",
   isGoal: (node: number, held: boolean) => boolean,
+  last?: Edge,
 ): Found | undefined {
   const bit = facts.bit(state);
   if (bit === undefined) return undefined;
-  const atStart = facts.entry.includes(state);
+  const HELD = 1;
+  const BY_LAST = 2;
   return shortestWay(
     graph,
-    atStart ? 1 : 0,
-    (node, held) => isGoal(node, held === 1),
-    (node, edge, held) => {
-      const index = graph.nodes[node]?.edges.indexOf(edge) ?? -1;
-      const change = facts.change(node, index)?.[mode];
-      return change && (holdsAfter(change, bit, held === 1) ? 1 : 0);
+    facts.entry.includes(state) ? HELD : 0,
+    (node, now) => isGoal(node, (now & HELD) !== 0) && (last === undefined || (now & BY_LAST) !== 0),
+    (node, edge, now) => {
+      const change = facts.change(node, graph.nodes[node]?.edges.indexOf(edge) ?? -1)?.[mode];
+      return change && (holdsAfter(change, bit, (now & HELD) !== 0) ? HELD : 0) | (edge === last ? BY_LAST : 0);
     },
   );
 }

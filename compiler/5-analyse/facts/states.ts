@@ -91,18 +91,13 @@ function work(graph: Graph, world: World): StateFacts {
     mayOwe: (node) => may[node]?.some((word, w) => (word & (index.owed[w] as number)) !== 0) === true,
     change: (node, edge) =>
       (graph.nodes[node]?.edges[edge]?.to ?? -1) < 0 ? undefined : changeOf(changes, node, edge),
-    innerStops(node) {
-      const step = graph.nodes[node]?.step;
-      const stops = inside[node]?.stops ?? [];
-      if (!step || stops.length === 0) return stops;
-      const own = stepChange(step, index);
-      return stops.map((stop) => ({ ...stop, change: after(own, stop.change) }));
-    },
+    innerStops: (node) => inside[node]?.stops ?? noStops,
     neededInside: (node) => inside[node]?.needs ?? noNeeds,
   };
 }
 
 const noNeeds: ReadonlyMap<string, Place> = new Map();
+const noStops: readonly InnerStop[] = [];
 
 /** What holds when a procedure begins: nothing for a tree; for a routine what it needs, since whoever uses it is held to that. */
 function entryNeeds(graph: Graph, world: World): readonly string[] {
@@ -156,7 +151,8 @@ function stateChanges({ nodes }: Graph, inside: readonly (Summary | undefined)[]
       if (kind === "unlicensed") return index.nothing;
       if (!summary) return own;
       const change = summary.outcomes.get(branch.id);
-      return change && (own === index.nothing ? change : after(own, change));
+      // A step's own states change after it, so behind the routine.
+      return change && (own === index.nothing ? change : after(change, own));
     });
   });
 }
@@ -238,10 +234,7 @@ function summarise(routine: string, family: string, world: World): Summary | und
     if (!change) continue;
     if (!step) outcomes.set(id, change);
     else if (step.kind === "stop") stops.push({ routine: procedure, step, change });
-    else if (uses[node]) {
-      const here = after(change, stepChange(step, index));
-      for (const inner of uses[node]?.stops ?? []) stops.push({ ...inner, change: after(here, inner.change) });
-    }
+    else for (const inner of uses[node]?.stops ?? []) stops.push({ ...inner, change: after(change, inner.change) });
   }
   return { needs, outcomes, stops: joined(stops) };
 }
