@@ -32,12 +32,13 @@ same is asked of every tree that uses the routine.
           (node) => node === index,
           (node, edge) => (isOpen(node, edge) ? 0 : undefined),
         )?.way;
+        if (!way) continue;
         yield {
           at: by.at,
           message: isDeclared
             ? `\`${step.id}\` is work for a licensed \`${licence}\`, and nothing says where a reader without the licence goes`
             : `\`${step.id}\` asks for a licensed \`${licence}\` by \`${by.id}\`, and doesn't say so`,
-          ...(way ? { way } : {}),
+          way,
           hint: isDeclared
             ? "add `unlicensed:` with a step that hands over"
             : `add \`licence: ${licence}\`, and \`unlicensed:\` with a step that hands over`,

@@ -112,6 +112,8 @@ interface Index {
   /** Those that must be cleared at the end. */
   readonly owed: Bits;
   readonly nothing: Change;
+  /** Of a routine that can't be read: it may be the one that does all that is needed. One fault, one complaint. */
+  readonly anything: Change;
   /** What each step does itself; steps belong to one world. */
   readonly steps: WeakMap<Step, Change>;
 }
@@ -129,6 +131,10 @@ function indexOf(world: World): Index {
       of: new Map(ids.map((id, i) => [id, i])),
       owed,
       nothing: { must: identity, may: identity },
+      anything: {
+        must: { keep: fullBits(ids.length), gain: fullBits(ids.length) },
+        may: { keep: emptyBits(ids.length), gain: emptyBits(ids.length) },
+      },
       steps: new WeakMap(),
     };
     indexes.set(world, index);
@@ -146,10 +152,12 @@ function stateChanges({ nodes }: Graph, inside: readonly (Summary | undefined)[]
     if (!step) return index.nothing;
     const own = stepChange(step, index);
     const summary = inside[node];
-    if (!summary && !step.unlicensed) return own;
+    const isUse = step.kind === "use";
+    if (!isUse && !step.unlicensed) return own;
     return edges.map(({ kind, branch }) => {
       if (kind === "unlicensed") return index.nothing;
-      if (!summary) return own;
+      if (!isUse) return own;
+      if (!summary) return index.anything;
       const change = summary.outcomes.get(branch.id);
       // A step's own states change after it, so behind the routine.
       return change && (own === index.nothing ? change : after(change, own));
