@@ -302,6 +302,22 @@ test("an end shows what stays as it is, with the reason, and only what is true",
   await context.close();
 });
 
+test("beginning again is leaving early too, while something must be put back", async () => {
+  const { context, page, faults } = await site.open();
+  await walked(page, `${site.address}trees/no-display.html`, toTree);
+  await page.locator('[data-act="restart"]').first().click();
+  await page.locator('guided-walk[data-mode="leave"]').waitFor();
+  expect(await page.locator("[data-leaving] [data-back]").count()).toBeGreaterThan(0);
+  await page.locator('[data-act="leave"]').click();
+  await page.locator('guided-walk[data-mode="start"]').waitFor();
+  // Where nothing must be put back, it begins at once.
+  await walked(page, `${site.address}trees/no-display.html`, toTree.slice(0, 2));
+  await page.locator('[data-act="restart"]').first().click();
+  await page.locator('guided-walk[data-mode="start"]').waitFor();
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
 test("without script, the licence stands before the step, and every step leads to how all is put back", async () => {
   const { context, page } = await site.open({ javaScriptEnabled: false });
   await page.goto(`${site.address}trees/no-display.html`);

@@ -28,7 +28,7 @@
  */
 import { controlsFor } from "./controls.ts";
 import { button, el, textOf } from "./dom.ts";
-import { advance, DONE, type Entry, EQUIPMENT, isMisfit, type Place, replay } from "./engine.ts";
+import { advance, DONE, type Entry, EQUIPMENT, isMisfit, type Place, replay, waysBack } from "./engine.ts";
 import { leaving, returning, stateSign } from "./leaving.ts";
 import { anchorOf, type Plan } from "./plan.ts";
 import { countOf, entryList, equipmentOf, summaryOf, visitList } from "./record.ts";
@@ -207,6 +207,9 @@ class GuidedWalk extends HTMLElement {
   async #restart(): Promise<void> {
     const visit = this.#visit;
     if (visit === undefined || this.hasAttribute("data-busy")) return;
+    // Begun again is left early: what must be put back comes first.
+    if (visit.left === undefined && this.#place && !this.#place.ended && waysBack(this.#plan, this.#place).length > 0)
+      return this.#stop();
     if (countOf(visit.history) === 0) await this.#store(() => deleteVisit(visit.id));
     else if (visit.state === "open") await this.#keep({ ...visit, state: "set-aside" });
     await this.#leaveVisit(words.restarted);
