@@ -6,10 +6,9 @@ import type {
   CompiledTree,
   CompiledValue,
   FoundStep,
-  Operand,
   Target,
 } from "../../../compiler/model/compiled.ts";
-import type { Plan, PlanBranch, PlanOperand, PlanStep, PlanTarget } from "../walk/plan.ts";
+import type { Plan, PlanBranch, PlanStep, PlanTarget } from "../walk/plan.ts";
 import { plain } from "./html.ts";
 
 /** A tree or one of its routines, as a page and a plan see it. */
@@ -121,11 +120,12 @@ function planStep(base: CompiledBase, tree: CompiledTree, procedure: Procedure, 
         ...common,
         kind: "measure",
         readings: Object.fromEntries(step.readings.map((one) => [one.id, one.between])),
-        value: planValue(step.value),
+        ...planValue(tree, procedure, step.value),
         ranges: step.ranges.map((one) => ({
           ...branch(one),
           ...(one.from !== undefined && { from: one.from }),
           ...(one.below !== undefined && { below: one.below }),
+          ...(one.byFamily && { ends: tree.serves.map((id) => one.byFamily?.[id] ?? null) }),
         })),
       };
     case "do":
@@ -154,7 +154,14 @@ function mends(procedure: Procedure, step: FoundStep): { mends?: true } {
   return procedure.steps.some((one) => one.id === next && one.of === step.id) ? { mends: true } : {};
 }
 
-function planValue(value: CompiledValue) {
-  const operand = (one: Operand): PlanOperand => ("reading" in one ? one.reading : one.constant);
-  return { times: value.times.map(operand), over: value.over.map(operand), scale: value.scale };
+function planValue(tree: CompiledTree, procedure: Procedure, { code, facts, earlier }: CompiledValue) {
+  return {
+    // What was read earlier is known to the walk by the key of its step.
+    value: code.map((word) => (earlier && Object.hasOwn(earlier, word) ? keyOf(procedure, String(word)) : word)),
+    ...(facts && {
+      facts: Object.fromEntries(
+        Object.entries(facts).map(([name, amounts]) => [name, tree.serves.map((id) => amounts[id] ?? null)]),
+      ),
+    }),
+  };
 }

@@ -5,7 +5,6 @@ import type {
   CompiledStep,
   CompiledTree,
   MeasureStep,
-  Operand,
   Target,
   UseStep,
 } from "../../../compiler/model/compiled.ts";
@@ -256,7 +255,7 @@ function measureHtml(sheet: Sheet, procedure: Procedure, step: MeasureStep): str
   );
   const ranges = step.ranges.map(
     (one) =>
-      `<tr data-branch="${one.id}"><th scope="row">${limits(one, step.value.unit)}</th><td><span class="say">${one.say}${branchFamilies(sheet.base, one)}</span></td><td>${targetHtml(sheet, procedure, one)}</td></tr>`,
+      `<tr data-branch="${one.id}"><th scope="row">${limitsHtml(sheet.base, one, step.value.unit)}</th><td><span class="say">${one.say}${branchFamilies(sheet.base, one)}</span></td><td>${targetHtml(sheet, procedure, one)}</td></tr>`,
   );
   const name = valueName(step);
   return (
@@ -276,15 +275,20 @@ function upperFirst(text: string): string {
 
 /** A lone reading is spoken of by what was asked; anything computed by its name. */
 function valueName(step: MeasureStep): string {
-  const only = step.value.times[0];
-  const isPlain = step.value.times.length === 1 && step.value.over.length === 0;
-  return isPlain && only !== undefined && "reading" in only && step.readings.length === 1
-    ? LONE
-    : words(step.value.name);
+  const { code, name } = step.value;
+  return code.length === 1 && code[0] === step.readings[0]?.id ? LONE : words(name);
 }
 
 function unitText(unit: string): string {
   return unit === "1" ? "" : escapeText(unit);
+}
+
+/** Ends that depend on the equipment stand behind its name. */
+function limitsHtml(base: CompiledBase, range: MeasureStep["ranges"][number], unit: string): string {
+  if (!range.byFamily) return limits(range, unit);
+  return Object.entries(range.byFamily)
+    .map(([family, ends]) => `${bare(base.families[family]?.title ?? family)}: ${limits(ends, unit)}`)
+    .join("<br>");
 }
 
 function limits(range: { readonly from?: number; readonly below?: number }, unit: string): string {
@@ -296,15 +300,12 @@ function limits(range: { readonly from?: number; readonly below?: number }, unit
 /** The formula in the words of what was asked; nothing when the reading is the value. */
 function formulaHtml(step: MeasureStep, name: string): string {
   if (name === LONE) return "";
-  const word = (one: Operand): string => {
-    if ("constant" in one) return String(one.constant);
-    const reading = step.readings.find((each) => each.id === one.reading);
-    return `<i>${bare(reading?.ask ?? one.reading)}</i>`;
+  const { written, earlier } = step.value;
+  const word = (part: (typeof written)[number]): string => {
+    if (typeof part === "string") return escapeText(part);
+    const reading = step.readings.find((each) => each.id === part.input) ?? earlier?.[part.input];
+    return `<i>${reading ? bare(reading.ask) : words(part.input.replace("equipment.", ""))}</i>`;
   };
-  const times = step.value.times.map(word);
-  if (step.value.scale !== 1) times.push(String(Number(step.value.scale.toPrecision(6))));
-  const over = step.value.over.map(word);
-  const below = over.length > 1 ? `(${over.join(" × ")})` : over.join("");
   const unit = unitText(step.value.unit) === "" ? "" : `, in ${unitText(step.value.unit)}`;
-  return `<p class="formula">${escapeText(upperFirst(name))} = ${times.join(" × ")}${over.length > 0 ? ` ÷ ${below}` : ""}${unit}</p>`;
+  return `<p class="formula">${escapeText(upperFirst(name))} = ${written.map(word).join("")}${unit}</p>`;
 }

@@ -132,7 +132,7 @@ function measure(
 
   const readings = () => Object.fromEntries(fields.flatMap((one) => (isFit(one) ? [[one.id, numberOf(one)]] : [])));
   const result = () => {
-    const value = fields.every(isFit) ? computed(step.value, readings()) : undefined;
+    const value = fields.every(isFit) ? computed(step, place, readings()) : undefined;
     return { value, range: value === undefined ? undefined : rangeOf(step.ranges, value, place.family) };
   };
   const compare = () => {

@@ -1,3 +1,5 @@
+import type { Code } from "../../../compiler/model/formula.ts";
+
 /**
  * What the guided walk knows of a tree beside the words on the page: where everything leads. It travels in the page as
  * JSON, so names are short but still words, and everything that is empty is left out. Sections of the page are found by
@@ -16,20 +18,15 @@ export interface PlanBranch {
   readonly families?: readonly number[];
 }
 
-export interface PlanRange extends PlanBranch {
+interface Ends {
   /** Included, in the value's unit. */
   readonly from?: number;
   /** Not included, in the value's unit. */
   readonly below?: number;
 }
-
-/** A reading's id, or a constant. */
-export type PlanOperand = string | number;
-
-export interface PlanValue {
-  readonly times: readonly PlanOperand[];
-  readonly over: readonly PlanOperand[];
-  readonly scale: number;
+export interface PlanRange extends PlanBranch, Ends {
+  /** One for each of `Plan.families`, where the ends differ by family; null: that family has no such range. */
+  readonly ends?: readonly (Ends | null)[];
 }
 
 interface PlanStepBase {
@@ -47,7 +44,10 @@ export type PlanStep = PlanStepBase &
     | {
         readonly kind: "measure";
         readonly readings: Readonly<Record<string, readonly [lowest: number, highest: number]>>;
-        readonly value: PlanValue;
+        /** Readings by id, `<key>.<reading>` for what was read at an earlier step, `equipment.<fact>` from `facts`. */
+        readonly value: Code;
+        /** One amount for each of `Plan.families`; null where there is none. */
+        readonly facts?: Readonly<Record<string, readonly (number | null)[]>>;
         readonly ranges: readonly PlanRange[];
       }
     | { readonly kind: "do"; readonly next: PlanTarget }
