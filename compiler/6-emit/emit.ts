@@ -320,6 +320,12 @@ function emitFormula(formula: Formula, world: World): C.CompiledFormula {
     },
     examples: entry.examples.map((example, i) => ({
       given: Object.fromEntries(formula.examples[i]?.given ?? []),
+      written: Object.fromEntries(
+        [...formula.inputs].flatMap(([id, { unit }]) => {
+          const amount = (example.given as Readonly<Record<string, number | string>>)[id];
+          return amount === undefined ? [] : [[id, withUnit(amount, unit)]];
+        }),
+      ),
       gives: withUnit(example.gives, formula.unit),
       within: withUnit(example.within, formula.unit),
       source: source(example.source),

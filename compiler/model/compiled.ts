@@ -107,6 +107,8 @@ export interface CompiledFormula {
   readonly examples: readonly {
     /** By the input's name, in the input's unit. */
     readonly given: Readonly<Record<string, number>>;
+    /** The same as the author wrote it, with its unit. */
+    readonly written: Readonly<Record<string, string>>;
     /** As the author wrote it, with its unit. */
     readonly gives: string;
     readonly within: string;

@@ -108,7 +108,7 @@ class FormulaSums extends HTMLElement {
       computed,
       el("div", { class: "buttons" }, clear, link),
     );
-    table.replaceWith(form);
+    table.after(form);
     this.dataset.ready = "";
 
     this.#fill(location.search);

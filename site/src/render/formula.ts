@@ -1,7 +1,6 @@
 /** A formula's page: what it is for, the formula, a place for the calculator, worked examples, source. */
 import type { CompiledBase, CompiledFormula } from "../../../compiler/model/compiled.ts";
 import type { Bounds } from "../measure/field.ts";
-import { digits, withUnit } from "../measure/units.ts";
 import { bare, escapeText, upperFirst, words } from "./html.ts";
 import { readingsHtml, unitAttributes, unitsAfter, writtenHtml } from "./measure.ts";
 import { pairsFor, quantityFor } from "./units.ts";
@@ -58,23 +57,28 @@ function exampleHtml(formula: CompiledFormula, index: number): string {
   if (!example) return "";
   const given = Object.entries(formula.inputs).flatMap(([name, { ask, unit }]) => {
     const amount = example.given[name];
-    return amount === undefined
-      ? []
-      : [{ name, ask, shown: withUnit(digits(short(amount)), unit), linked: `${short(amount)} ${unit}` }];
+    if (amount === undefined) return [];
+    const written = example.written[name] ?? "";
+    const [, number = "", symbol] = /^(\S+)(?: (.+))?$/.exec(written) ?? [];
+    const { own, other } = quantityFor(unit, ask);
+    // In a unit that the calculator doesn't have (bar, where it has psi and kPa), it is filled in converted.
+    const isHad = symbol === own || symbol === other;
+    const linked = isHad ? `${number} ${symbol}` : `${Number(amount.toPrecision(12))} ${own}`;
+    return [{ name, ask, shown: unbroken(written), linked }];
   });
   const query = new URLSearchParams(given.map(({ name, linked }) => [name, linked]));
   const rows = given.map(({ ask, shown }) => `<li>${ask}: <b>${escapeText(shown)}</b></li>`);
   return (
     `<li data-example="${index}"><ul>${rows.join("")}</ul>` +
-    `<p>gives <b>${escapeText(example.gives)}</b> <small>(within ${escapeText(example.within)})</small></p>` +
+    `<p>gives <b>${escapeText(unbroken(example.gives))}</b> <small>(within ${escapeText(example.within)})</small></p>` +
     `<p class="source">Source: ${example.source}</p>` +
     `<a class="fill" data-fill href="?${escapeText(query.toString())}">Fill in example ${index + 1}</a></li>`
   );
 }
 
-/** An example given in another unit was converted: twelve digits of it are enough. */
-function short(amount: number): number {
-  return Number(amount.toPrecision(12));
+/** With the sign of print, and in one piece. */
+function unbroken(written: string): string {
+  return written.replace("-", "−").replaceAll(" ", "\u00a0");
 }
 
 export function formulaIndexHtml(base: CompiledBase): string {

@@ -304,6 +304,6 @@ function formulaHtml(sheet: Sheet, procedure: Procedure, step: MeasureStep, name
   const link =
     formula === undefined
       ? ""
-      : ` <a class="reckon" href="${sheet.root}formulas/${value.formula}.html">${unlinked(formula.title)}: to try it</a>`;
+      : ` <a class="reckon" href="${sheet.root}formulas/${value.formula}.html">Calculator: ${unlinked(formula.title)}</a>`;
   return `<p class="formula">${escapeText(upperFirst(name))} = ${written}${unitsAfter(result)}${link}</p>`;
 }

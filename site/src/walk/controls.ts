@@ -211,6 +211,8 @@ function measure(
     return withUnit(showNumber(place.read[key] ?? Number.NaN), mark?.dataset.unit ?? "1");
   }
 
+  // Leaving the field may bring up a refusal, which would push the button away from under the finger that is on it.
+  go.addEventListener("mousedown", (event) => event.preventDefault());
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const wrong = fields.filter((field) => field.refuse())[0];
