@@ -37,7 +37,12 @@ function extreme(expression: Expression, box: Box, slopes: Slopes, end: End): nu
   let furthest = measured(box);
   const boxes = [furthest];
   for (let cuts = 0; cuts < MAX_CUTS; cuts++) {
-    const halves = cut(furthest.box, slopes.keys(), box);
+    const { box: from } = furthest;
+    const halves = cut(from, slopes.keys(), box, (name) => {
+      const slope = slopes.get(name);
+      const { low, high } = slope ? boundsOf(slope, from) : everything;
+      return widthOf(from, name) * Math.max(Math.abs(low), Math.abs(high));
+    });
     if (!halves) break;
     boxes.splice(boxes.indexOf(furthest), 1, ...halves.map(measured));
     furthest = boxes.reduce((best, one) => (isFurther(one.value, best.value) ? one : best));
@@ -83,20 +88,29 @@ function boundIn(expression: Expression, box: Box, slopes: Slopes, end: End): nu
   return end === "low" ? Math.max(plain, centre - change) : Math.min(plain, centre + change);
 }
 
-/** Halved where it is widest, as a share of the whole; undefined when it is as small as numbers allow. */
-function cut(box: Box, names: Iterable<string>, whole: Box): [Box, Box] | undefined {
-  let widest: string | undefined;
-  let share = 1e-9;
+/**
+ * Halved along the input that weighs most; undefined when the box is as small as numbers allow.
+ *
+ * @param weight Finite, or infinite where it can't be said; then the share of the whole decides.
+ */
+function cut(
+  box: Box,
+  names: Iterable<string>,
+  whole: Box,
+  weight: (name: string) => number = () => Number.POSITIVE_INFINITY,
+): [Box, Box] | undefined {
+  let chosen: { name: string; weight: number; share: number } | undefined;
   for (const name of names) {
-    const all = widthOf(whole, name);
-    if (!Number.isFinite(all) || widthOf(box, name) <= share * all) continue;
-    widest = name;
-    share = widthOf(box, name) / all;
+    const share = widthOf(box, name) / widthOf(whole, name);
+    if (!(share > 1e-9)) continue;
+    const one = { name, weight: weight(name), share };
+    if (!chosen || one.weight > chosen.weight || (one.weight === chosen.weight && share > chosen.share)) chosen = one;
   }
-  if (widest === undefined) return undefined;
-  const { low, high } = box.get(widest) ?? { low: 0, high: 0 };
+  if (!chosen) return undefined;
+  const { name } = chosen;
+  const { low, high } = box.get(name) ?? { low: 0, high: 0 };
   const middle = low + (high - low) / 2;
-  return [new Map(box).set(widest, { low, high: middle }), new Map(box).set(widest, { low: middle, high })];
+  return [new Map(box).set(name, { low, high: middle }), new Map(box).set(name, { low: middle, high })];
 }
 function widthOf(box: Box, name: string): number {
   const { low, high } = box.get(name) ?? { low: 0, high: 0 };
