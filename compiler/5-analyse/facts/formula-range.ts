@@ -12,6 +12,8 @@ import { type Box, boundsOf, type Interval, type Operation } from "./interval.ts
 
 const MAX_CUTS = 200;
 const MAX_SEARCHED = 300;
+/** Cutting ends when a bound is as near to a value that does come out, as a share of the spread of such values. */
+const CLOSE = 1e-4;
 
 /** How the formula changes with each of its inputs, where that can be said. */
 type Slopes = ReadonlyMap<string, Expression | undefined>;
@@ -21,14 +23,23 @@ export function rangeOf(expression: Expression, box: Box): Interval {
   const named = inputsOf(expression);
   const names = new Set(named);
   if (names.size === named.length) return boundsOf(expression, box);
+  const code = codeOf(expression);
+  const reached = [...pointsOf(box, [...names])]
+    .map((point) => evaluate(code, (name) => point.get(name) ?? Number.NaN))
+    .filter(Number.isFinite);
+  const [least, most] = [Math.min(...reached), Math.max(...reached)];
   const slopes = new Map([...names].map((name) => [name, derivative(expression, name)]));
-  return { low: extreme(expression, box, slopes, "low"), high: extreme(expression, box, slopes, "high") };
+  const close = CLOSE * (most - least);
+  return {
+    low: extreme(expression, box, slopes, "low", least - close),
+    high: extreme(expression, box, slopes, "high", most + close),
+  };
 }
 
 type End = "low" | "high";
 
-/** One end of what can come out: always the box that may hold it is cut. */
-function extreme(expression: Expression, box: Box, slopes: Slopes, end: End): number {
+/** One end of what can come out, not closer than `enough`: always the box that may hold it is cut. */
+function extreme(expression: Expression, box: Box, slopes: Slopes, end: End, enough: number): number {
   const isFurther = (a: number, b: number): boolean => (end === "low" ? a < b : a > b);
   const measured = (one: Box) => {
     const reduced = withoutSlopes(one, slopes, end);
@@ -36,7 +47,7 @@ function extreme(expression: Expression, box: Box, slopes: Slopes, end: End): nu
   };
   let furthest = measured(box);
   const boxes = [furthest];
-  for (let cuts = 0; cuts < MAX_CUTS; cuts++) {
+  for (let cuts = 0; cuts < MAX_CUTS && isFurther(furthest.value, enough); cuts++) {
     const { box: from } = furthest;
     const halves = cut(from, slopes.keys(), box, (name) => {
       const slope = slopes.get(name);
