@@ -103,7 +103,9 @@ const SAME = 5e-5;
 
 /** Whether a range holds a value: `from` belongs to it, `below` does not; an end that is left out is open. */
 export function holdsValue(range: { readonly from?: number; readonly below?: number }, value: number): boolean {
-  const { from = Number.NEGATIVE_INFINITY, below = Number.POSITIVE_INFINITY } = range;
+  const { from, below } = range;
   const isOn = (end: number): boolean => Math.abs(value - end) <= SAME * Math.abs(end);
-  return (value >= from || isOn(from)) && value < below && !isOn(below);
+  return (
+    (from === undefined || value >= from || isOn(from)) && (below === undefined || (value < below && !isOn(below)))
+  );
 }

@@ -793,6 +793,8 @@ steps:
     expect(rangeIn(0, 5)).toBe("from-3");
     expect(rangeIn(1, 18.927)).toBe("from-3");
     expect(rangeIn(1, 18.92)).toBe("from-2");
+    expect(rangeIn(0, 1000)).toBe("from-5");
+    expect(rangeIn(0, 0)).toBe("under");
   });
   test("what is typed with five figures in any unit takes the same branch", () => {
     const near = fc.oneof(
@@ -806,6 +808,7 @@ steps:
       fc.property(near, fc.nat(flows.length - 1), (gallons, unit) => {
         const typed = Number(convert(gallons, known("gpm"), known(flows[unit] ?? "gpm")).toPrecision(5));
         expect(rangeIn(unit, typed), `${gallons} gpm as ${typed} ${flows[unit]}`).toBe(rangeIn(0, gallons));
+        expect(rangeIn(0, gallons)).toBeDefined();
       }),
       { numRuns: 4000 },
     );

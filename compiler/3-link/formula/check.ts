@@ -236,7 +236,7 @@ export function likelyMeant(from: Kind, to: Kind, what: string): string | undefi
   if (sameDimension(from.dimension, to.dimension))
     return from.is === "point"
       ? "subtract another temperature to get a difference"
-      : "give a temperature in °C or °F, or take the difference of two; differences are in K, Δ°C or Δ°F";
+      : "a difference is in K, Δ°C or Δ°F; a temperature is what it is added to";
   const pair = [dimensionWords(from.dimension), dimensionWords(to.dimension)];
   if (pair.includes("a length") && pair.includes("a pressure"))
     return "a height of water is a pressure when it is given in `ftH2O`, `inH2O` or `mH2O`";
