@@ -23,7 +23,7 @@ type LinkedRange =
   | { readonly range: undefined; readonly ends: Ends };
 
 type Data = F.Measure | F.ProveMeasure;
-type Asked = Pick<F.Reading, "ask" | "unit" | "between">;
+type Asked = Pick<F.Reading, "ask" | "unit" | "between" | "typical">;
 
 /** What a measurement may name beside its own readings. */
 export interface Surroundings {
@@ -42,7 +42,8 @@ export function linkMeasure(linker: Linker, data: Data, around: Surroundings): L
     const isOwn = Object.hasOwn(data.readings ?? {}, id);
     if (isOwn && !linkUnit(linker, reading.unit, linker.valueAt(reading, "unit"))) isKnown = false;
     const between = isOwn ? linkBounds(linker, reading, "between", id) : (reading.between as [number, number]);
-    return { id, ask: reading.ask, unit: reading.unit, between: between ?? [0, 0] };
+    const typical = reading.typical && linkBounds(linker, reading, "typical", id);
+    return { id, ask: reading.ask, unit: reading.unit, between: between ?? [0, 0], typical };
   });
   if (!isKnown) return { readings, value: undefined, ranges: undefined };
   const value = new ValueLinker(linker, data, readings, around).link();
@@ -54,9 +55,9 @@ export function linkMeasure(linker: Linker, data: Data, around: Surroundings): L
 function readingsAsked(linker: Linker, data: Data): ReadonlyMap<string, Asked> {
   const asked = new Map<string, Asked>(Object.entries(data.readings ?? {}));
   const formula = data.value?.use === undefined ? undefined : linker.names.formulas.get(data.value.use);
-  for (const { name, ask, unit, between } of formula?.inputs.values() ?? [])
+  for (const { name, ask, unit, between, typical } of formula?.inputs.values() ?? [])
     if (!asked.has(name) && !Object.hasOwn(data.value?.with ?? {}, name))
-      asked.set(name, { ask, unit, between: [...between] });
+      asked.set(name, { ask, unit, between: [...between], ...(typical ? { typical: [...typical] } : {}) });
   return asked;
 }
 
@@ -99,13 +100,13 @@ class ValueLinker {
       });
       return undefined;
     }
-    const { id, unit, between } = first;
+    const { id, unit, between, typical } = first;
     return {
       name: id,
       unit,
       at,
       expression: { kind: "input", name: id },
-      inputs: new Map([[id, { unit, between, step: undefined, at }]]),
+      inputs: new Map([[id, { unit, between, typical, step: undefined, at }]]),
       facts: [],
       written: [{ input: id }],
       use: undefined,
@@ -268,7 +269,10 @@ class ValueLinker {
 
   readonly #lookUp: Lookup = (name, at) => {
     const own = this.#readings.find(({ id }) => id === name);
-    if (own) return this.#input(name, { unit: own.unit, between: own.between, step: undefined, at });
+    if (own) {
+      const { unit, between, typical } = own;
+      return this.#input(name, { unit, between, typical, step: undefined, at });
+    }
     const [step = "", reading] = name.split(".");
     const known = this.#readings.map(({ id }) => id);
     if (reading === undefined)
@@ -308,7 +312,7 @@ class ValueLinker {
         hint: nameHint(reading, [...asked.keys()]),
       };
     const [low = 0, high = 0] = found.between;
-    return this.#input(`${step}.${reading}`, { unit: found.unit, between: [low, high], step, at });
+    return this.#input(`${step}.${reading}`, { unit: found.unit, between: [low, high], typical: undefined, step, at });
   }
 
   #input(name: string, input: ReadInput): ReturnType<Lookup> {

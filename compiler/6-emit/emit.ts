@@ -9,6 +9,7 @@ import type {
   Note,
   Procedure,
   ReadInput,
+  Reading,
   Ref,
   Step,
   Value,
@@ -189,7 +190,7 @@ function emitStep(step: Step, of: Procedure, world: World): C.CompiledStep {
       return {
         ...base,
         kind: "measure",
-        readings: step.readings.map(({ id, ask, unit, between }) => ({ id, ask: inlineHtml(ask), unit, between })),
+        readings: step.readings.map(reading),
         value: emitValue(value, of, world),
         ranges: step.branches.map((branch) => ({
           ...emitBranch(branch, of, world),
@@ -262,8 +263,8 @@ function emitValue(value: Value, of: Procedure, world: World): C.CompiledValue {
   );
   const earlier = [...value.inputs].flatMap(([name, { step, unit }]) => {
     if (step === undefined) return [];
-    const reading = of.steps.get(step)?.readings.find(({ id }) => name === `${step}.${id}`);
-    return [[name, { ask: inlineHtml(reading?.ask ?? name), unit }] as const];
+    const read = of.steps.get(step)?.readings.find(({ id }) => name === `${step}.${id}`);
+    return [[name, { ask: inlineHtml(read?.ask ?? name), unit }] as const];
   });
   return {
     name: value.name,
@@ -274,6 +275,10 @@ function emitValue(value: Value, of: Procedure, world: World): C.CompiledValue {
     ...(earlier.length > 0 ? { earlier: Object.fromEntries(earlier) } : {}),
     ...(value.use ? { formula: value.use.formula } : {}),
   };
+}
+
+function reading({ id, ask, unit, between, typical }: Reading): C.CompiledReading {
+  return { id, ask: inlineHtml(ask), unit, between, ...(typical ? { typical } : {}) };
 }
 
 function ends(range: { readonly from: number; readonly below: number } | undefined): { from?: number; below?: number } {
@@ -301,12 +306,7 @@ function emitFormula(formula: Formula, world: World): C.CompiledFormula {
     for: blockHtml(entry.for),
     limits: blockHtml(entry.limits),
     source: source(entry.source),
-    inputs: Object.fromEntries(
-      [...formula.inputs].map(([id, { ask, unit, between, typical }]) => [
-        id,
-        { id, ask: inlineHtml(ask), unit, between, ...(typical ? { typical } : {}) },
-      ]),
-    ),
+    inputs: Object.fromEntries([...formula.inputs].map(([id, input]) => [id, reading({ id, ...input })])),
     constants: Object.entries(entry.constants ?? {}).map(([name, constant]) =>
       typeof constant === "object"
         ? { name, value: String(constant.value), ...optional("why", constant.why, inlineHtml) }

@@ -26,11 +26,10 @@ together in a way that their bounds don't show. Narrow the bounds, test with \`i
     for (const { index, step } of graph.nodes) {
       if (!step?.value || !reachable[index]) continue;
       const { value } = step;
-      for (const [name, { at, ...input }] of value.inputs) {
+      for (const [name, input] of value.inputs) {
         if (input.step !== undefined) continue;
-        const why = impossible(input);
-        if (why)
-          yield { at: step.at, message: `\`${name}\` of \`${step.id}\` may be read as ${why}`, hint, about: step.id };
+        for (const fault of faultsOf(`\`${name}\` of \`${step.id}\``, input))
+          yield { at: step.at, ...fault, about: step.id };
       }
       if (lackedBy(step, facts).length > 0) continue;
       const box = boxOf(value.inputs);
@@ -42,7 +41,7 @@ together in a way that their bounds don't show. Narrow the bounds, test with \`i
         if (outside !== undefined)
           yield {
             at,
-            message: `\`${input.name}\` may be ${show(outside)} ${input.unit} at \`${step.id}\`, but \`${value.use?.formula}\` is made for ${show(input.between[0])} to ${show(input.between[1])}`,
+            message: `\`${input.name}\` may be ${show(outside)} ${input.unit} at \`${step.id}\`, but \`${value.use?.formula}\` is made for ${show(input.between[0])} to ${show(input.between[1])} ${input.unit}`,
             hint: "narrow the bounds of the reading",
             about: step.id,
           };
@@ -59,16 +58,7 @@ together in a way that their bounds don't show. Narrow the bounds, test with \`i
   },
   *onFormula({ id, expression, inputs, examples }) {
     for (const [name, input] of inputs) {
-      const why = impossible(input);
-      if (why) yield { at: input.at, message: `\`${name}\` of \`${id}\` may be given as ${why}`, hint, about: id };
-      const outside = input.typical && beyond(input.typical, input.between);
-      if (outside !== undefined)
-        yield {
-          at: input.at,
-          message: `\`${name}\` of \`${id}\` is usually as far as ${show(outside)} ${input.unit}, which its bounds refuse`,
-          hint: "let the bounds hold all that is usual",
-          about: id,
-        };
+      for (const fault of faultsOf(`\`${name}\` of \`${id}\``, input)) yield { at: input.at, ...fault, about: id };
       for (const { givenAt: at, given } of examples) {
         const number = given.get(name);
         if (number === undefined || beyond([number, number], input.between) === undefined) continue;
@@ -91,9 +81,25 @@ together in a way that their bounds don't show. Narrow the bounds, test with \`i
   },
 });
 
-const hint = "give the bounds that the instrument and the place allow";
+interface Bounded {
+  readonly unit: string;
+  readonly between: readonly [number, number];
+  readonly typical: readonly [number, number] | undefined;
+}
 
-function impossible({ unit: symbol, between: [low, high] }: { unit: string; between: readonly [number, number] }) {
+/** What is wrong with the bounds by themselves. */
+function* faultsOf(whose: string, input: Bounded): Iterable<{ message: string; hint: string }> {
+  const why = impossible(input);
+  if (why) yield { message: `${whose} may be ${why}`, hint: "give the bounds that the instrument and the place allow" };
+  const outside = input.typical && beyond(input.typical, input.between);
+  if (outside !== undefined)
+    yield {
+      message: `${whose} is usually as far as ${show(outside)} ${input.unit}, which its bounds refuse`,
+      hint: "let the bounds hold all that is usual",
+    };
+}
+
+function impossible({ unit: symbol, between: [low, high] }: Bounded): string | undefined {
   const unit = unitOf(symbol);
   if (!unit) return undefined;
   if (symbol === "pH" && (low < 0 || high > 14)) return `a pH of ${show(low < 0 ? low : high)}; it goes from 0 to 14`;

@@ -107,6 +107,7 @@ export interface Reading {
   readonly ask: string;
   readonly unit: string;
   readonly between: readonly [number, number];
+  readonly typical: readonly [number, number] | undefined;
 }
 
 /** The ends of a range as formulas over facts, in SI; undefined where left out. */
@@ -128,6 +129,7 @@ export interface FactUse {
 export interface ReadInput {
   readonly unit: string;
   readonly between: readonly [number, number];
+  readonly typical: readonly [number, number] | undefined;
   /** The earlier step; undefined for a reading of this one. */
   readonly step: string | undefined;
   /** Where the formula names it first. */

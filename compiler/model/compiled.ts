@@ -98,10 +98,8 @@ export interface CompiledFormula {
   readonly for: Html;
   readonly limits: Html;
   readonly source: InlineHtml;
-  /** In the author's order. `typical`: what is usual; like `between` in the input's unit. */
-  readonly inputs: Readonly<
-    Record<string, CompiledReading & { readonly typical?: readonly [lowest: number, highest: number] }>
-  >;
+  /** In the author's order. */
+  readonly inputs: Readonly<Record<string, CompiledReading>>;
   readonly constants: readonly { readonly name: string; readonly value: string; readonly why?: InlineHtml }[];
   readonly value: CompiledValue;
   readonly examples: readonly {
@@ -248,7 +246,9 @@ export interface CompiledReading {
   readonly id: string;
   readonly ask: InlineHtml;
   readonly unit: string;
-  readonly between: readonly [number, number];
+  /** What can be read at all, and what is usual; in the reading's unit. */
+  readonly between: readonly [lowest: number, highest: number];
+  readonly typical?: readonly [lowest: number, highest: number];
 }
 export interface CompiledValue {
   readonly name: string;

@@ -950,6 +950,13 @@ export interface Reading {
    * @maxItems 2
    */
   between: number[];
+  /**
+   * What is usual, in this unit. Anything else is asked about once.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  typical?: number[];
 }
 /**
  * What is computed from the readings and compared with the ranges. Either a name with a formula and the unit of the result (`{leakage: treated ÷ raw, unit: "%"}`), or a formula of the catalog (`{use: container-flow, with: {volume: caught}}`). Needed only with more than one reading. A formula may name readings of this step, `step-id.reading` of an earlier step that every way passes, and `equipment.fact` where the fact is a number or an amount. All is computed in SI, so units need no factors. A temperature in °C or °F is a point on a scale: two may be subtracted or compared, and a difference in K, Δ°C or Δ°F may be added; nothing else.

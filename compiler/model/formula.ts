@@ -24,7 +24,8 @@ const operations = {
   /** The n-th root; an odd one of a negative number is negative. */
   ROOT: (a: number, n: number) => (a < 0 && n % 2 === 1 ? -((-a) ** (1 / n)) : a ** (1 / n)),
   LOG: Math.log10,
-  ROUND: Math.round,
+  /** Half away from nought, on both sides of it. */
+  ROUND: (a: number) => Math.sign(a) * Math.round(Math.abs(a)),
   MIN: Math.min,
   MAX: Math.max,
   IF: (a: number, b: number, c: number) => (a ? b : c),
@@ -32,6 +33,11 @@ const operations = {
 export type Operator = keyof typeof operations;
 /** How many operands each takes. `Math.min` takes any number; here always two. */
 const operands: Readonly<Record<string, number>> = { NEG: 1, SQRT: 1, LOG: 1, ROUND: 1, IF: 3 };
+
+/** A reading may be called anything that an object happens to have, such as `constructor`. */
+function isOperator(word: string): word is Operator {
+  return Object.hasOwn(operations, word);
+}
 
 /** A checked formula. Every input and every number is in SI, and so is the result. */
 export type Expression =
@@ -53,10 +59,11 @@ export type Code = readonly (number | string)[];
 export function evaluate(code: Code, input: (name: string) => number): number {
   const stack: number[] = [];
   for (const word of code) {
-    const operation = operations[word as Operator] as ((...given: number[]) => number) | undefined;
     if (typeof word === "number") stack.push(word);
-    else if (operation) stack.push(operation(...stack.splice(-(operands[word] ?? 2))));
-    else stack.push(input(word));
+    else if (isOperator(word)) {
+      const operation = operations[word] as (...given: number[]) => number;
+      stack.push(operation(...stack.splice(-(operands[word] ?? 2))));
+    } else stack.push(input(word));
   }
   return stack[0] ?? Number.NaN;
 }
@@ -96,8 +103,9 @@ const SAME = 5e-5;
 
 /** Whether a range holds a value: `from` belongs to it, `below` does not; an end that is left out is open. */
 export function holdsValue(range: { readonly from?: number; readonly below?: number }, value: number): boolean {
-  const { from = Number.NEGATIVE_INFINITY, below = Number.POSITIVE_INFINITY } = range;
-  // No value stands on an end that isn't there: any part of what is infinite is infinite too.
-  const isOn = (end: number): boolean => Number.isFinite(end) && Math.abs(value - end) <= SAME * Math.abs(end);
-  return (value >= from || isOn(from)) && value < below && !isOn(below);
+  const { from, below } = range;
+  const isOn = (end: number): boolean => Math.abs(value - end) <= SAME * Math.abs(end);
+  return (
+    (from === undefined || value >= from || isOn(from)) && (below === undefined || (value < below && !isOn(below)))
+  );
 }

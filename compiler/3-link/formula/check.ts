@@ -5,7 +5,7 @@
  * points is a difference; a point and a difference give a point; points may be compared with points. Nothing else may be
  * done with a point, since 40 °C are not twice 20 °C. K, Δ°C and Δ°F are differences.
  */
-import type { Expression, Operator } from "../../model/formula.ts";
+import { codeOf, type Expression, evaluate } from "../../model/formula.ts";
 import type { Place } from "../../model/source.ts";
 import {
   combine,
@@ -65,16 +65,15 @@ export function checkFormula(
     }
     const kind = result(part, operands);
     if (!kind) return undefined;
-    return {
-      kind,
-      expression: {
-        kind: "operation",
-        operator: part.operator,
-        operands: operands.map(({ expression }) => expression),
-        at: context.placeOf(part),
-        text: text.slice(part.start, part.end),
-      },
+    const expression: Expression = {
+      kind: "operation",
+      operator: part.operator,
+      operands: operands.map(({ expression: operand }) => operand),
+      at: context.placeOf(part),
+      text: text.slice(part.start, part.end),
     };
+    const constant = constantOf(expression);
+    return { kind, expression: constant === undefined ? expression : { kind: "number", value: constant } };
   };
 
   const result = (part: Syntax & { kind: "operation" }, operands: readonly Checked[]): Kind | undefined => {
@@ -146,7 +145,8 @@ export function checkFormula(
             `${says(second, b)}, but an exponent is a plain number`,
             "divide it by another amount of the same kind",
           );
-        const constant = constantOf(operands[1]?.expression);
+        const exponent = operands[1]?.expression;
+        const constant = exponent && constantOf(exponent);
         if (part.operator === "ROOT") {
           if (constant === undefined || !Number.isInteger(constant) || constant < 2 || constant > 9)
             return refuse(
@@ -204,15 +204,12 @@ function quantity(dimension: Dimension): Kind {
   return { dimension, is: "quantity" };
 }
 
-/** Made of numbers alone: 2, (1/2), -1. */
-function constantOf(expression: Expression | undefined): number | undefined {
-  if (!expression || expression.kind === "input") return undefined;
+/** What is made of numbers alone, (1 / 2) or −1, is a number; unless it has no value, which is told of later. */
+function constantOf(expression: Expression): number | undefined {
   if (expression.kind === "number") return expression.value;
-  const values = expression.operands.map(constantOf);
-  if (values.includes(undefined)) return undefined;
-  const [a = Number.NaN, b = Number.NaN] = values as number[];
-  const by: Partial<Record<Operator, number>> = { NEG: -a, "/": a / b, "*": a * b, "+": a + b, "-": a - b };
-  return by[expression.operator];
+  if (expression.kind === "input" || expression.operands.some(({ kind }) => kind !== "number")) return undefined;
+  const value = evaluate(codeOf(expression), () => Number.NaN);
+  return Number.isFinite(value) ? value : undefined;
 }
 
 export function kindWords({ dimension, is }: Kind): string {
@@ -239,7 +236,7 @@ export function likelyMeant(from: Kind, to: Kind, what: string): string | undefi
   if (sameDimension(from.dimension, to.dimension))
     return from.is === "point"
       ? "subtract another temperature to get a difference"
-      : "give a temperature in °C or °F, or take the difference of two; differences are in K, Δ°C or Δ°F";
+      : "a difference is in K, Δ°C or Δ°F; a temperature is what it is added to";
   const pair = [dimensionWords(from.dimension), dimensionWords(to.dimension)];
   if (pair.includes("a length") && pair.includes("a pressure"))
     return "a height of water is a pressure when it is given in `ftH2O`, `inH2O` or `mH2O`";

@@ -12,6 +12,8 @@ import { type Box, boundsOf, type Interval, type Operation } from "./interval.ts
 
 const MAX_CUTS = 200;
 const MAX_SEARCHED = 300;
+/** Cutting ends when a bound is as near to a value that does come out, as a share of the spread of such values. */
+const CLOSE = 1e-4;
 
 /** How the formula changes with each of its inputs, where that can be said. */
 type Slopes = ReadonlyMap<string, Expression | undefined>;
@@ -21,14 +23,23 @@ export function rangeOf(expression: Expression, box: Box): Interval {
   const named = inputsOf(expression);
   const names = new Set(named);
   if (names.size === named.length) return boundsOf(expression, box);
+  const code = codeOf(expression);
+  const reached = [...pointsOf(box, [...names])]
+    .map((point) => evaluate(code, (name) => point.get(name) ?? Number.NaN))
+    .filter(Number.isFinite);
+  const [least, most] = [Math.min(...reached), Math.max(...reached)];
   const slopes = new Map([...names].map((name) => [name, derivative(expression, name)]));
-  return { low: extreme(expression, box, slopes, "low"), high: extreme(expression, box, slopes, "high") };
+  const close = CLOSE * (most - least);
+  return {
+    low: extreme(expression, box, slopes, "low", least - close),
+    high: extreme(expression, box, slopes, "high", most + close),
+  };
 }
 
 type End = "low" | "high";
 
-/** One end of what can come out: always the box that may hold it is cut. */
-function extreme(expression: Expression, box: Box, slopes: Slopes, end: End): number {
+/** One end of what can come out, not closer than `enough`: always the box that may hold it is cut. */
+function extreme(expression: Expression, box: Box, slopes: Slopes, end: End, enough: number): number {
   const isFurther = (a: number, b: number): boolean => (end === "low" ? a < b : a > b);
   const measured = (one: Box) => {
     const reduced = withoutSlopes(one, slopes, end);
@@ -36,8 +47,13 @@ function extreme(expression: Expression, box: Box, slopes: Slopes, end: End): nu
   };
   let furthest = measured(box);
   const boxes = [furthest];
-  for (let cuts = 0; cuts < MAX_CUTS; cuts++) {
-    const halves = cut(furthest.box, slopes.keys(), box);
+  for (let cuts = 0; cuts < MAX_CUTS && isFurther(furthest.value, enough); cuts++) {
+    const { box: from } = furthest;
+    const halves = cut(from, slopes.keys(), box, (name) => {
+      const slope = slopes.get(name);
+      const { low, high } = slope ? boundsOf(slope, from) : everything;
+      return widthOf(from, name) * Math.max(Math.abs(low), Math.abs(high));
+    });
     if (!halves) break;
     boxes.splice(boxes.indexOf(furthest), 1, ...halves.map(measured));
     furthest = boxes.reduce((best, one) => (isFurther(one.value, best.value) ? one : best));
@@ -83,20 +99,29 @@ function boundIn(expression: Expression, box: Box, slopes: Slopes, end: End): nu
   return end === "low" ? Math.max(plain, centre - change) : Math.min(plain, centre + change);
 }
 
-/** Halved where it is widest, as a share of the whole; undefined when it is as small as numbers allow. */
-function cut(box: Box, names: Iterable<string>, whole: Box): [Box, Box] | undefined {
-  let widest: string | undefined;
-  let share = 1e-9;
+/**
+ * Halved along the input that weighs most; undefined when the box is as small as numbers allow.
+ *
+ * @param weight Finite, or infinite where it can't be said; then the share of the whole decides.
+ */
+function cut(
+  box: Box,
+  names: Iterable<string>,
+  whole: Box,
+  weight: (name: string) => number = () => Number.POSITIVE_INFINITY,
+): [Box, Box] | undefined {
+  let chosen: { name: string; weight: number; share: number } | undefined;
   for (const name of names) {
-    const all = widthOf(whole, name);
-    if (!Number.isFinite(all) || widthOf(box, name) <= share * all) continue;
-    widest = name;
-    share = widthOf(box, name) / all;
+    const share = widthOf(box, name) / widthOf(whole, name);
+    if (!(share > 1e-9)) continue;
+    const one = { name, weight: weight(name), share };
+    if (!chosen || one.weight > chosen.weight || (one.weight === chosen.weight && share > chosen.share)) chosen = one;
   }
-  if (widest === undefined) return undefined;
-  const { low, high } = box.get(widest) ?? { low: 0, high: 0 };
+  if (!chosen) return undefined;
+  const { name } = chosen;
+  const { low, high } = box.get(name) ?? { low: 0, high: 0 };
   const middle = low + (high - low) / 2;
-  return [new Map(box).set(widest, { low, high: middle }), new Map(box).set(widest, { low: middle, high })];
+  return [new Map(box).set(name, { low, high: middle }), new Map(box).set(name, { low: middle, high })];
 }
 function widthOf(box: Box, name: string): number {
   const { low, high } = box.get(name) ?? { low: 0, high: 0 };

@@ -56,7 +56,7 @@ export function boundsOf(expression: Expression, box: Box, suspects?: Set<Operat
       if (a.low <= 0) suspect();
       return outward(Math.log10(Math.max(0, a.low)), Math.log10(Math.max(0, a.high)));
     case "ROUND":
-      return { low: Math.round(a.low), high: Math.round(a.high) };
+      return { low: evaluate([a.low, "ROUND"], missing), high: evaluate([a.high, "ROUND"], missing) };
     case "MIN":
       return { low: Math.min(a.low, b.low), high: Math.min(a.high, b.high) };
     case "MAX":
@@ -82,7 +82,11 @@ function missing(name: string): number {
 /** A few units in the last place further out: roots and powers are not rounded as exactly as the rest. Nought is exact. */
 function outward(low: number, high: number): Interval {
   const EPSILON = 4 * Number.EPSILON;
-  return { low: low - Math.abs(low) * EPSILON, high: high + Math.abs(high) * EPSILON };
+  const further = (end: number, sign: 1 | -1): number => {
+    if (Number.isNaN(end)) return sign * Number.POSITIVE_INFINITY;
+    return Number.isFinite(end) ? end + sign * Math.abs(end) * EPSILON : end;
+  };
+  return { low: further(low, -1), high: further(high, 1) };
 }
 
 function product(a: Interval, b: Interval): Interval {
@@ -105,6 +109,8 @@ function power(base: Interval, exponent: Interval, suspect: () => void): Interva
     return outward(hasTurn ? 0 : Math.min(...corners), Math.max(...corners));
   }
   if (base.low < 0 || (base.low === 0 && exponent.low < 0)) suspect();
+  // A negative number has powers after all where the exponent happens to be whole.
+  if (base.low < 0 && exponent.low < exponent.high) return everything;
   const [low, high] = [Math.max(0, base.low), Math.max(0, base.high)];
   // The logarithm of a power is a product, whose extremes lie at the corners.
   const corners = [low ** exponent.low, low ** exponent.high, high ** exponent.low, high ** exponent.high];

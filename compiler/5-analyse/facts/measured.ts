@@ -24,8 +24,16 @@ export function boxOf(inputs: Inputs): Box {
   );
 }
 
+/** Several rules ask, and a value doesn't change. */
+const intervals = new WeakMap<Value, Interval>();
+
 /** All values that readings within their bounds can give, in the value's unit. Never too narrow. */
 export function valueInterval(value: Value): Interval {
+  const interval = intervals.get(value) ?? measure(value);
+  intervals.set(value, interval);
+  return interval;
+}
+function measure(value: Value): Interval {
   const { expression } = value;
   if (expression.kind === "input") {
     const input = value.inputs.get(expression.name);
