@@ -6,7 +6,7 @@ import { readingsHtml, unitAttributes, unitsAfter, writtenHtml } from "./measure
 import { pairsFor, quantityFor } from "./units.ts";
 
 /** What a calculator knows beside the words on its page. */
-interface Sums {
+export interface Sums {
   readonly formula: string;
   readonly inputs: Readonly<Record<string, Bounds>>;
   readonly value: CompiledFormula["value"]["code"];
