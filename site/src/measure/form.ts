@@ -32,7 +32,7 @@ export function systemChoice(fields: readonly Field[], hasPair: boolean, changed
  *
  * @param written The formula on the page, whose inputs are `[data-in]`.
  */
-export function unfolded(written: Element, shownOf: (name: string) => string, result: string): HTMLElement {
+export function unfolded(written: Element, shownOf: (name: string) => string, result: string): HTMLDetailsElement {
   const copy = el("span", { "data-computed": "" });
   for (const child of written.cloneNode(true).childNodes) copy.append(child.cloneNode(true));
   for (const input of copy.querySelectorAll<HTMLElement>("[data-in]"))

@@ -62,7 +62,7 @@ function exampleHtml(formula: CompiledFormula, index: number): string {
     const [, number = "", symbol] = /^(\S+)(?: (.+))?$/.exec(written) ?? [];
     const { own, other } = quantityFor(unit, ask);
     // In a unit that the calculator doesn't have (bar, where it has psi and kPa), it is filled in converted.
-    const isHad = symbol === own || symbol === other;
+    const isHad = symbol !== undefined && (symbol === own || symbol === other);
     const linked = isHad ? `${number} ${symbol}` : `${Number(amount.toPrecision(12))} ${own}`;
     return [{ name, ask, shown: unbroken(written), linked }];
   });

@@ -28,6 +28,8 @@ const METRIC: Readonly<Record<string, string>> = {
   "lb/ft³": "g/L",
   "gr/ft³": "g/L",
   "gr/lb": "g/kg",
+  // What water costs.
+  "1/kgal": "1/m³",
 };
 /** Metric unit to US unit, where that isn't the reverse of the above, or where the above has two. */
 const US: Readonly<Record<string, string>> = {
@@ -59,16 +61,18 @@ function counterpartOf(unit: string, about: string): { readonly system: System; 
   return byParts(unit);
 }
 
-/** `ft³/d` by `ft` and `d`: a part without a counterpart stays as it is. */
+/** `ft³/d` by `ft` and `d`: a part without a counterpart stays as it is. `gpm/ft³` has none that anybody uses. */
 function byParts(unit: string): { readonly system: System; readonly other: string } | undefined {
   let system: System | undefined;
+  let isWhole = true;
   const other = unit.replace(/[^/·²³]+/gu, (part) => {
     const simple = METRIC[part] ?? US[part] ?? Object.keys(METRIC).find((one) => METRIC[one] === part);
-    if (simple === undefined || simple.includes("/")) return part;
+    if (simple?.includes("/")) isWhole = false;
+    if (simple === undefined) return part;
     system ??= METRIC[part] === undefined ? "metric" : "us";
     return simple;
   });
-  return system === undefined || other === unit ? undefined : { system, other };
+  return system === undefined || other === unit || !isWhole ? undefined : { system, other };
 }
 
 interface Paired {

@@ -194,7 +194,7 @@ function measure(
     const written = box?.querySelector("[data-written]");
     if (written) {
       const details = unfolded(written, shownOf, number);
-      details.toggleAttribute("open", isOpen);
+      details.open = isOpen;
       drawn.append(details);
     }
     go.textContent = words.goOnWith(number);
