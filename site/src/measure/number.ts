@@ -30,10 +30,9 @@ export function digitsTyped(text: string): number {
 export function asExact(value: number, significant: number): string {
   if (value === 0) return "0";
   const count = Math.max(2, significant);
-  const leads = Math.abs(value)
-    .toExponential(count - 1)
-    .startsWith("1");
-  const short = value.toPrecision(Math.min(12, count + (leads ? 1 : 0)));
+  // Unless that one is a nought, which would only look more exact.
+  const isLonger = /^-?1.*[1-9]e/.test(value.toExponential(Math.min(11, count)));
+  const short = value.toPrecision(Math.min(12, count + (isLonger ? 1 : 0)));
   // A long whole number stays whole: 1234, not 1.2e+3.
   return /e/.test(short) || Math.abs(value) >= 10 ** count ? digits(Number(short)) : short.replace("-", "−");
 }
