@@ -12,9 +12,10 @@ import {
   reportOf,
   Sources,
 } from "../compiler/index.ts";
+import { notProven } from "../compiler/model/compiled.ts";
 import { type Excerpt, excerptOf } from "../compiler/report/excerpt.ts";
 import { complaintHtml } from "../compiler/report/html.ts";
-import { notProven, renderProof } from "../compiler/report/proof.ts";
+import { renderProof } from "../compiler/report/proof.ts";
 import { familyWords, summaryOf } from "../compiler/report/words.ts";
 import { DAY, exampleBase } from "./annotations.ts";
 

@@ -114,6 +114,14 @@ interface Procedure {
   readonly proofs: readonly CompiledProof[];
 }
 
+/** What no compiler can know; part of every proof, on a terminal and on the page. */
+export const notProven: readonly string[] = [
+  "that the reader does what a step says, and does it well",
+  "that a step really brings about the states it says it sets, or a unit is of the family it was taken for",
+  "that the catalogs name every hazard, every trigger word and every licence that local law asks for",
+  "that the words of a caution are enough; whether each stands before its step is proven, what it says is not",
+];
+
 /** Why the order of work is safe, as a safety officer would want to see it. Step ids are those of the procedure. */
 export interface CompiledProof {
   readonly families: readonly string[];

@@ -1,13 +1,12 @@
 /** The safety proof of one tree, as plain text for a terminal or a file. */
-import type { CompiledBase, CompiledProof, CompiledRoutine, CompiledTree, ProofSource } from "../model/compiled.ts";
-
-/** What no compiler can know; part of every report. */
-export const notProven: readonly string[] = [
-  "that the reader does what a step says, and does it well",
-  "that a step really brings about the states it says it sets, or a unit is of the family it was taken for",
-  "that the catalogs name every hazard, every trigger word and every licence that local law asks for",
-  "that the words of a caution are enough; whether each stands before its step is proven, what it says is not",
-];
+import {
+  type CompiledBase,
+  type CompiledProof,
+  type CompiledRoutine,
+  type CompiledTree,
+  notProven,
+  type ProofSource,
+} from "../model/compiled.ts";
 
 export function renderProof(base: CompiledBase, tree: CompiledTree): string {
   const routines = tree.routines.flatMap((id) => base.routines[id] ?? []);

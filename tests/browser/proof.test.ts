@@ -2,7 +2,7 @@
 import { readdirSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, inject, test } from "vitest";
-import { notProven } from "../../compiler/report/proof.ts";
+import { notProven } from "../../compiler/model/compiled.ts";
 import { served } from "./served.ts";
 
 const site = served();

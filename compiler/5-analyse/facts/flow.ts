@@ -42,9 +42,11 @@ export interface Change {
  */
 export type Changes = readonly (Change | readonly (Change | undefined)[])[];
 
-export function changeOf(changes: Changes, node: number, edge: number): Change | undefined {
+/** What going along an edge does; undefined where nobody can. */
+export function changeOf({ nodes }: Graph, changes: Changes, node: number, edge: number): Change | undefined {
   const here = changes[node];
-  return here === undefined || isOne(here) ? here : here[edge];
+  if (here === undefined || (nodes[node]?.edges[edge]?.to ?? -1) < 0) return undefined;
+  return isOne(here) ? here : here[edge];
 }
 function isOne(here: Change | readonly (Change | undefined)[]): here is Change {
   return !Array.isArray(here);
@@ -64,12 +66,8 @@ export function compose(first: Transfer, second: Transfer): Transfer {
 }
 
 /** @returns The set before each node; undefined for nodes that no way from the start reaches. */
-export function flow(
-  mode: "must" | "may",
-  { nodes, start }: Graph,
-  changes: Changes,
-  entry: Bits,
-): (Bits | undefined)[] {
+export function flow(mode: "must" | "may", graph: Graph, changes: Changes, entry: Bits): (Bits | undefined)[] {
+  const { nodes, start } = graph;
   const before: (Bits | undefined)[] = new Array(nodes.length).fill(undefined);
   if (start < 0) return before;
   before[start] = entry.slice();
@@ -84,7 +82,7 @@ export function flow(
     const { edges } = nodes[node] as GraphNode;
     for (let i = 0; i < edges.length; i++) {
       const { to } = edges[i] as Edge;
-      const change = to < 0 ? undefined : changeOf(changes, node, i);
+      const change = changeOf(graph, changes, node, i);
       if (!change) continue;
       const { keep, gain } = change[mode];
       const target = before[to];

@@ -1,6 +1,7 @@
 /**
  * Which hazards a step raises, and by what: its own `hazards`, the states it brings about, its tools and parts, readings
- * that can exceed a hazard's limit, and trigger words in what it says to the reader. A caution's own words don't count: they are the answer to a hazard.
+ * that can exceed a hazard's limit, and trigger words in what it says to the reader. A caution's own words don't count:
+ * they are the answer to a hazard.
  */
 import type { Reading, Step, World } from "../../model/base.ts";
 import { convert, sameDimension, unitOf } from "../../model/units.ts";

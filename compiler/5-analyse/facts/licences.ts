@@ -1,8 +1,8 @@
 /** Which licence a step asks for, and by which outcomes a routine lets go of a reader who doesn't hold it. */
-import { specialise } from "../../4-specialise/specialise.ts";
 import type { Ref, Step, World } from "../../model/base.ts";
 import type { Graph } from "../../model/graph.ts";
 import { stateFacts } from "./states.ts";
+import { summaries } from "./summaries.ts";
 
 export interface Asked {
   readonly licence: string;
@@ -37,26 +37,8 @@ function collect(step: Step, world: World): readonly Asked[] {
 }
 const nothing: readonly Asked[] = [];
 
-const summaries = new WeakMap<World, Map<string, ReadonlyMap<string, ReadonlySet<string>>>>();
-
 /** By outcome of a routine: the licences whose lack can be why the routine ends so. */
-function unlicensedOutcomes(routine: string, family: string, world: World): ReadonlyMap<string, ReadonlySet<string>> {
-  let byRoutine = summaries.get(world);
-  if (!byRoutine) {
-    byRoutine = new Map();
-    summaries.set(world, byRoutine);
-  }
-  const key = `${routine} ${family}`;
-  let outcomes = byRoutine.get(key);
-  if (!outcomes) {
-    byRoutine.set(key, new Map());
-    const procedure = world.routines.get(routine);
-    const graph = procedure && specialise(procedure, [family], world)[0];
-    outcomes = graph ? outcomesOf(graph, world) : new Map();
-    byRoutine.set(key, outcomes);
-  }
-  return outcomes;
-}
+const unlicensedOutcomes = summaries<ReadonlyMap<string, ReadonlySet<string>>>(new Map(), outcomesOf);
 
 function outcomesOf(graph: Graph, world: World): ReadonlyMap<string, ReadonlySet<string>> {
   const outcomes = new Map<string, Set<string>>();

@@ -5,8 +5,6 @@
  * closed up again, opening it another time needs the caution again. A routine is summed up once per family as what it
  * keeps and what it gives on the way to each outcome; it must carry the cautions for its own work itself.
  */
-
-import { specialise } from "../../4-specialise/specialise.ts";
 import type { Procedure, Step, World } from "../../model/base.ts";
 import type { Graph } from "../../model/graph.ts";
 import {
@@ -23,6 +21,7 @@ import {
   setBit,
   type Transfer,
 } from "./flow.ts";
+import { summaries } from "./summaries.ts";
 
 /** Numbers of the hazards, by id; the same throughout a world. */
 interface Index {
@@ -60,15 +59,13 @@ export function givenNotes(graph: Graph, world: World): GivenNotes {
     },
     after(node, edgeIndex, hazard, given) {
       const bit = index.of.get(hazard);
-      const change =
-        (graph.nodes[node]?.edges[edgeIndex]?.to ?? -1) < 0 ? undefined : changeOf(changes, node, edgeIndex);
+      const change = changeOf(graph, changes, node, edgeIndex);
       if (change === undefined) return undefined;
       return bit === undefined ? given : hasBit(change.must.gain, bit) || (given && hasBit(change.must.keep, bit));
     },
     change(node, edgeIndex, hazard) {
       const bit = index.of.get(hazard);
-      const change =
-        (graph.nodes[node]?.edges[edgeIndex]?.to ?? -1) < 0 ? undefined : changeOf(changes, node, edgeIndex);
+      const change = changeOf(graph, changes, node, edgeIndex);
       if (bit === undefined || !change) return { gives: false, keeps: false };
       return { gives: hasBit(change.must.gain, bit), keeps: hasBit(change.must.keep, bit) };
     },
@@ -115,7 +112,7 @@ function noteChanges({ nodes, families }: Graph, world: World, index: Index): Ch
       // Whoever may not do the step has read its cautions, and ends no state.
       if (kind === "unlicensed") return given;
       if (!isUse || !step.routine) return own;
-      const inside = routineChange(step.routine.id, branch.id, families[0] ?? "", world);
+      const inside = routineChanges(step.routine.id, families[0] ?? "", world).get(branch.id);
       return inside && compound(compound(given, inside, index), ended, index);
     });
   });
@@ -159,30 +156,12 @@ function stepChange(step: Step, world: World, index: Index): StepChange {
   return change;
 }
 
-const summaries = new WeakMap<World, Map<string, ReadonlyMap<string, Change>>>();
+/** What a routine does to the set of cautions on its way to each outcome; an outcome that no way leads to is not there. */
+const routineChanges = summaries<ReadonlyMap<string, Change>>(new Map(), summarise);
 
-/** What a routine does to the set of cautions on its way to an outcome. Undefined where no way leads there. */
-function routineChange(routine: string, outcome: string, family: string, world: World): Change | undefined {
-  let byRoutine = summaries.get(world);
-  if (!byRoutine) {
-    byRoutine = new Map();
-    summaries.set(world, byRoutine);
-  }
-  const key = `${routine} ${family}`;
-  let summary = byRoutine.get(key);
-  if (!summary) {
-    byRoutine.set(key, new Map());
-    summary = summarise(routine, family, world);
-    byRoutine.set(key, summary);
-  }
-  return summary.get(outcome);
-}
-
-function summarise(routine: string, family: string, world: World): ReadonlyMap<string, Change> {
-  const procedure = world.routines.get(routine);
-  const graph = procedure && specialise(procedure, [family], world)[0];
+function summarise(graph: Graph, world: World): ReadonlyMap<string, Change> {
+  const { procedure } = graph;
   const outcomes = new Map<string, Change>();
-  if (!graph) return outcomes;
   const index = indexOf(world);
   const changes = noteChanges(graph, world, index);
   const fromNothing = flow("must", graph, changes, entryNotes(procedure, index));

@@ -6,7 +6,6 @@
  * once per family as what it does to each state on the way to each outcome and to each `stop` inside it, so a routine
  * costs the same however often and however deep it is used.
  */
-import { specialise } from "../../4-specialise/specialise.ts";
 import type { Procedure, Step, World } from "../../model/base.ts";
 import type { Graph } from "../../model/graph.ts";
 import type { Place } from "../../model/source.ts";
@@ -24,6 +23,7 @@ import {
   setBit,
   type Transfer,
 } from "./flow.ts";
+import { summaries } from "./summaries.ts";
 
 /** A `stop` inside a routine, seen from where the routine begins. */
 export interface InnerStop {
@@ -89,8 +89,7 @@ function work(graph: Graph, world: World): StateFacts {
     mustBefore: (node) => must[node],
     mayBefore: (node) => may[node],
     mayOwe: (node) => may[node]?.some((word, w) => (word & (index.owed[w] as number)) !== 0) === true,
-    change: (node, edge) =>
-      (graph.nodes[node]?.edges[edge]?.to ?? -1) < 0 ? undefined : changeOf(changes, node, edge),
+    change: (node, edge) => changeOf(graph, changes, node, edge),
     innerStops: (node) => inside[node]?.stops ?? noStops,
     neededInside: (node) => inside[node]?.needs ?? noNeeds,
   };
@@ -187,27 +186,11 @@ function after(first: Change, second: Change): Change {
   return { must: compose(first.must, second.must), may: compose(first.may, second.may) };
 }
 
-const summaries = new WeakMap<World, Map<string, Summary | undefined>>();
+const summaryOf = summaries<Summary | undefined>(undefined, summarise);
 
-/** Undefined for a routine that is not known, and while it is being summed up itself (a routine that uses itself). */
-function summaryOf(routine: string, family: string, world: World): Summary | undefined {
-  let byRoutine = summaries.get(world);
-  if (!byRoutine) {
-    byRoutine = new Map();
-    summaries.set(world, byRoutine);
-  }
-  const key = `${routine} ${family}`;
-  if (byRoutine.has(key)) return byRoutine.get(key);
-  byRoutine.set(key, undefined);
-  const summary = summarise(routine, family, world);
-  byRoutine.set(key, summary);
-  return summary;
-}
-
-function summarise(routine: string, family: string, world: World): Summary | undefined {
-  const procedure = world.routines.get(routine);
-  const graph = procedure && specialise(procedure, [family], world)[0];
-  if (!graph) return undefined;
+function summarise(graph: Graph, world: World): Summary {
+  const { procedure } = graph;
+  const family = graph.families[0] ?? "";
   const index = indexOf(world);
   const uses = graph.nodes.map(({ step }) => step?.routine && summaryOf(step.routine.id, family, world));
   const changes = stateChanges(graph, uses, index);

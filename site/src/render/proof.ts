@@ -1,18 +1,16 @@
 /** The proof page of a tree: what the compiler established about the order of work, as tables that somebody can sign. */
-import type { CompiledBase, CompiledProof, CompiledTree, ProofSource } from "../../../compiler/model/compiled.ts";
+import {
+  type CompiledBase,
+  type CompiledProof,
+  type CompiledTree,
+  notProven,
+  type ProofSource,
+} from "../../../compiler/model/compiled.ts";
 import { anchorOf } from "../walk/plan.ts";
 import { escapeText, list, unlinked } from "./html.ts";
 import { keyOf, type Procedure, placeOf } from "./plan.ts";
 import type { Sheet } from "./step.ts";
 import { sheetOf } from "./tree.ts";
-
-/** What no compiler can know; the same words as in the report of the command. */
-const NOT_PROVEN: readonly string[] = [
-  "that the reader does what a step says, and does it well",
-  "that a step really brings about the states it says it sets, or a unit is of the family it was taken for",
-  "that the catalogs name every hazard, every trigger word and every licence that local law asks for",
-  "that the words of a caution are enough; whether each stands before its step is proven, what it says is not",
-];
 
 export function proofHtml(base: CompiledBase, tree: CompiledTree, root: string): string {
   const sheet = sheetOf(base, tree, root);
@@ -32,6 +30,8 @@ export function proofHtml(base: CompiledBase, tree: CompiledTree, root: string):
 function tablesHtml(sheet: Sheet, procedure: Procedure, proofs: readonly CompiledProof[]): string {
   const { base, tree } = sheet;
   const step = (id: string) => stepLink(sheet, procedure, id);
+  const forRoutine = (id: string | undefined) =>
+    id === undefined ? "" : ` <small>for routine ${sheet.letters.get(id) ?? ""}</small>`;
   const rowsOf = <T>(pick: (proof: CompiledProof) => readonly T[], at: (one: T) => string, row: (one: T) => string[]) =>
     together(proofs, tree.serves, pick)
       .sort((a, b) => placeIn(procedure, at(a.one)) - placeIn(procedure, at(b.one)))
@@ -43,7 +43,7 @@ function tablesHtml(sheet: Sheet, procedure: Procedure, proofs: readonly Compile
     (proof) => proof.needs,
     (need) => need.step,
     ({ step: id, state, routine, by }) => [
-      step(id) + (routine === undefined ? "" : ` <small>for routine ${sheet.letters.get(routine) ?? ""}</small>`),
+      step(id) + forRoutine(routine),
       titleOf(base.states, state),
       sources(by, step, "Holds when the procedure begins"),
     ],
@@ -60,7 +60,11 @@ function tablesHtml(sheet: Sheet, procedure: Procedure, proofs: readonly Compile
   const licences = rowsOf(
     (proof) => proof.licences,
     (one) => one.step,
-    ({ step: id, licence, away }) => [step(id), titleOf(base.licences, licence), step(away)],
+    ({ step: id, licence, routine, away }) => [
+      step(id) + forRoutine(routine),
+      titleOf(base.licences, licence),
+      step(away),
+    ],
   );
   const ends = rowsOf(
     (proof) => proof.ends,
@@ -173,7 +177,7 @@ function reason(base: CompiledBase, { kind, what }: CompiledProof["cautions"][nu
 }
 
 function notProvenHtml(): string {
-  return `<section aria-labelledby="not_h"><h2 id="not_h">What is not proven</h2><ul>${NOT_PROVEN.map((line) => `<li>${line}</li>`).join("")}</ul></section>`;
+  return `<section aria-labelledby="not_h"><h2 id="not_h">What is not proven</h2><ul>${notProven.map((line) => `<li>${line}</li>`).join("")}</ul></section>`;
 }
 
 /** Lines to fill in on paper. */
