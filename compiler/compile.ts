@@ -12,7 +12,7 @@ import { parseFile } from "./1-parse/parse.ts";
 import { kindOf, shapeFile } from "./2-shape/shape.ts";
 import { linkProcedure, outcomesDeclared } from "./3-link/procedure.ts";
 import { type BrokenFile, linkWorld, type Mentions } from "./3-link/world.ts";
-import { analyseBase, analyseProcedure } from "./5-analyse/analyse.ts";
+import { analyseBase, analyseFormulas, analyseProcedure } from "./5-analyse/analyse.ts";
 import type { Rule } from "./5-analyse/rule.ts";
 import { rules as allRules } from "./checks/registry.ts";
 import type { Procedure, World } from "./model/base.ts";
@@ -208,13 +208,14 @@ export class Compiler {
     const broken: BrokenFile[] = reads
       .filter((read) => !read.shaped)
       .map(({ source: { path }, parsed }) => ({ path, kind: kindOf(path), data: parsed?.data }));
-    const { value, findings } = linkWorld({
+    const { value, findings: linkFindings } = linkWorld({
       manifest: shaped.find((file) => file.kind === "manifest"),
       catalogs: shaped.filter((file) => file.kind === "catalog"),
       routines: shaped.filter((file) => file.kind === "routine"),
       broken,
       pictures: new Set(input.pictures),
     });
+    const findings = [...linkFindings, ...analyseFormulas(value.world, this.#rules)];
     this.#linked = { ...value, findings, from, trees: new WeakMap(), routines: new Map() };
     return this.#linked;
   }
@@ -234,7 +235,8 @@ export class Compiler {
       const routine = world.routines.get(id);
       return routine && outcomesDeclared((routine.file as Extract<ShapedFile, { kind: "routine" }>).data);
     };
-    const names = { catalogs: world.catalogs, declared: world.declared, routineIds: new Set(world.routines.keys()) };
+    const { catalogs, declared, formulas } = world;
+    const names = { catalogs, declared, formulas, routineIds: new Set(world.routines.keys()) };
     const {
       value: procedure,
       findings: linkFindings,
@@ -289,7 +291,7 @@ function acceptsOf({ shaped }: Pick<Read, "shaped">): Acceptance[] {
 /** What the trees need, and for which families each routine is used. */
 function usage(
   trees: readonly TreeSummary[],
-  { mentions }: LinkedWorld,
+  { mentions, world }: LinkedWorld,
 ): { readonly used: ReadonlySet<string>; readonly familiesOf: ReadonlyMap<string, ReadonlySet<string>> } {
   const used = new Set<string>();
   const familiesOf = new Map<string, Set<string>>();
@@ -306,6 +308,8 @@ function usage(
     }
     return names;
   };
+  // Every formula has a page with a calculator, whether or not a tree uses it.
+  for (const id of world.catalogs.formulas.keys()) for (const name of closure(`formulas/${id}`)) used.add(name);
   for (const { tree, mentions: own } of trees)
     for (const name of own)
       for (const reached of closure(name)) {

@@ -331,7 +331,11 @@ describe("the names of steps", () => {
   /** Every step called something else, in every place where it is called. */
   function renamed(data: Data, rename: (id: string) => string): Data {
     const walk = (value: unknown, key: string, above: string): unknown => {
-      if (typeof value === "string") return leads.has(key) || leadsByKey.has(above) ? rename(value) : value;
+      if (typeof value === "string") {
+        // A formula may name what was read at an earlier step.
+        if (above === "value" || above === "with") return value.replace(/[a-z0-9-]+(?=\.)/g, rename);
+        return leads.has(key) || leadsByKey.has(above) ? rename(value) : value;
+      }
       if (Array.isArray(value)) return value.map((part) => walk(part, "", ""));
       if (typeof value !== "object" || value === null) return value;
       const entries = Object.entries(value).map(([name, part]) => [

@@ -7,7 +7,7 @@ export default defineConfig({
     globalSetup: ["browser/setup.ts"],
     // Two cores: more would only make the browser tests wait for each other.
     maxWorkers: 2,
-    testTimeout: 120_000,
+    testTimeout: 300_000,
     hookTimeout: 240_000,
   },
 });

@@ -16,21 +16,22 @@ const oneOf: Readonly<Record<Section | "routines", string>> = {
   contacts: "contact",
   licences: "licence",
   sources: "source",
+  formulas: "formula",
   routines: "routine",
 };
 
 /** Names as the catalogs know them; a routine is looked up like an entry. */
-export type Names = Pick<World, "catalogs" | "declared"> & { readonly routineIds: ReadonlySet<string> };
+export type Names = Pick<World, "catalogs" | "declared" | "formulas"> & { readonly routineIds: ReadonlySet<string> };
 
 export class Linker {
   readonly findings: Finding[] = [];
   readonly mentions = new Set<string>();
+  readonly names: Names;
   readonly #file: ParsedFile;
-  readonly #names: Names;
 
   constructor(file: ParsedFile, names: Names) {
     this.#file = file;
-    this.#names = names;
+    this.names = names;
   }
 
   keyAt(map: object, key: string): Place {
@@ -42,13 +43,25 @@ export class Linker {
     return { file: this.#file.path, start: span.start, end: span.end };
   }
 
+  /**
+   * A part of a text, by offsets in it. A text inside a block scalar, or one with escapes, has no places of its own; then
+   * the whole is pointed at.
+   */
+  partOf(whole: Place, text: string, part: { readonly start: number; readonly end: number }): Place {
+    const raw = this.#file.text.slice(whole.start, whole.end);
+    const quote = raw === text ? 0 : raw.slice(1, -1) === text ? 1 : undefined;
+    if (quote === undefined) return whole;
+    const start = whole.start + quote;
+    return { file: whole.file, start: start + part.start, end: start + part.end };
+  }
+
   complain(finding: Finding): void {
     this.findings.push(finding);
   }
 
   /** The name if it is known; else a complaint with the nearest one, and undefined. */
   ref(section: Section | "routines", id: string, at: Place): Ref | undefined {
-    const { catalogs, declared, routineIds } = this.#names;
+    const { catalogs, declared, routineIds } = this.names;
     const known = section === "routines" ? routineIds : catalogs[section];
     if (known.has(id) || declared[section].has(id)) {
       this.mentions.add(`${section}/${id}`);

@@ -38,6 +38,8 @@ class ProcedureLinker extends Linker {
   readonly #pictures: ReadonlySet<string>;
   readonly #steps = new Map<string, Step>();
   readonly #stepIds: ReadonlySet<string>;
+  /** Whose facts formulas may use: a routine doesn't know who will use it. */
+  readonly #families: readonly string[];
   readonly #outcomes = new Map<string, { at: Place; say: string | undefined }>();
   #incomplete = false;
 
@@ -51,6 +53,7 @@ class ProcedureLinker extends Linker {
     this.#procedureFile = file;
     this.#outcomesOf = outcomesOf;
     this.#pictures = pictures;
+    this.#families = file.kind === "tree" ? file.data.serves : [...names.catalogs.equipment.keys()];
     this.#stepIds = new Set(Array.isArray(file.data.steps) ? [] : Object.keys(file.data.steps));
   }
 
@@ -222,7 +225,7 @@ class ProcedureLinker extends Linker {
     owner: { readonly id: string; readonly at: Place; readonly map: object; readonly key: string },
     target: string | { then?: string; again?: F.Again; say?: string; "only-for"?: F.OnlyFor } | undefined,
     from: "step" | "proof",
-    more: Partial<Pick<Branch, "range" | "value" | "say">> = {},
+    more: Partial<Pick<Branch, "range" | "ends" | "value" | "say">> = {},
   ): Branch | undefined {
     const blank = {
       id: owner.id,
@@ -230,6 +233,7 @@ class ProcedureLinker extends Linker {
       again: undefined,
       onlyFor: undefined,
       range: undefined,
+      ends: undefined,
       value: undefined,
       say: undefined,
     };
@@ -390,10 +394,15 @@ class ProcedureLinker extends Linker {
     of: string | undefined,
     from: "step" | "proof",
   ): void {
-    const { readings, value, ranges } = linkMeasure(this, data);
+    const { readings, value, ranges } = linkMeasure(this, data, {
+      id,
+      families: this.#families,
+      steps: Array.isArray(this.#procedureFile.data.steps) ? {} : this.#procedureFile.data.steps,
+    });
     const branches = Object.entries(data.ranges as Readonly<Record<string, F.Range>>).map(([key, range]) =>
       this.#branch({ id: key, at: this.keyAt(data.ranges, key), map: data.ranges, key }, range, from, {
-        range: ranges?.get(key),
+        range: ranges?.get(key)?.range,
+        ends: ranges?.get(key)?.ends,
       }),
     );
     this.#add(this.#plain(id, "measure", at, data, of), branches, {
@@ -491,6 +500,7 @@ class ProcedureLinker extends Linker {
               again: undefined,
               onlyFor: undefined,
               range: undefined,
+              ends: undefined,
               value: undefined,
             }
           : undefined
@@ -502,6 +512,7 @@ class ProcedureLinker extends Linker {
             again: undefined,
             onlyFor: undefined,
             range: undefined,
+            ends: undefined,
             value: undefined,
           };
     this.#add(step, [branch], { cause, say: data.say, leaves: this.#leaves(data) });
@@ -542,6 +553,7 @@ class ProcedureLinker extends Linker {
         again: undefined,
         onlyFor: undefined,
         range: undefined,
+        ends: undefined,
         value: undefined,
       };
       const step = {

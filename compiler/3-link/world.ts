@@ -2,11 +2,12 @@
  * Manifest, catalogs and routines to the one world that every tree is linked against. It does not depend on any tree,
  * so that a change of one tree leaves everything else as it was.
  */
-import type { Catalogs, Entry, Procedure, Section, World } from "../model/base.ts";
+import type { Catalogs, Entry, Formula, Procedure, Section, World } from "../model/base.ts";
 import type { Finding, Outcome } from "../model/complaint.ts";
 import type { CatalogFile, FileKind, ManifestFile, RoutineFile } from "../model/parsed.ts";
 import { nearest } from "../words/nearest.ts";
 import { linkUnit } from "./amount.ts";
+import { linkCatalogFormula } from "./formula/catalog.ts";
 import { Linker, type Names } from "./linker.ts";
 import { linkProcedure, outcomesDeclared } from "./procedure.ts";
 
@@ -21,6 +22,7 @@ const sections: readonly Section[] = [
   "contacts",
   "licences",
   "sources",
+  "formulas",
 ];
 
 /** A file that broke its schema or is no YAML at all: what it declares is known all the same. */
@@ -54,7 +56,9 @@ export function linkWorld(input: WorldInput): Outcome<{ readonly world: World; r
     if (earlier) findings.push(twice("routine", id, file, "routine", earlier));
     else routineFiles.set(id, file);
   }
-  const names: Names = { catalogs, declared, routineIds: new Set(routineFiles.keys()) };
+  const formulas = new Map<string, Formula>();
+  const names: Names = { catalogs, declared, formulas, routineIds: new Set(routineFiles.keys()) };
+  linkFormulas(names, formulas, findings, mentions);
   linkEntries(catalogs, input.manifest, names, findings, mentions);
 
   const outcomesOf = (id: string): readonly string[] | undefined => {
@@ -70,7 +74,8 @@ export function linkWorld(input: WorldInput): Outcome<{ readonly world: World; r
   }
   findings.push(...selfUsing(routines));
   const manifest = input.manifest && { file: input.manifest, data: input.manifest.data };
-  return { value: { world: { manifest, catalogs, declared, routines, pictures: input.pictures }, mentions }, findings };
+  const world = { manifest, catalogs, declared, formulas, routines, pictures: input.pictures };
+  return { value: { world, mentions }, findings };
 }
 
 function collect(files: readonly CatalogFile[], findings: Finding[]): Catalogs {
@@ -138,6 +143,21 @@ function collectDeclared(broken: readonly BrokenFile[]): World["declared"] {
   return declared;
 }
 
+function linkFormulas(
+  names: Names,
+  formulas: Map<string, Formula>,
+  findings: Finding[],
+  mentions: Map<string, ReadonlySet<string>>,
+): void {
+  for (const entry of names.catalogs.formulas.values()) {
+    const linker = new Linker(entry.file, names);
+    const formula = linkCatalogFormula(linker, entry);
+    if (formula) formulas.set(entry.id, formula);
+    findings.push(...linker.findings);
+    mentions.set(`formulas/${entry.id}`, linker.mentions);
+  }
+}
+
 function linkEntries(
   catalogs: Catalogs,
   manifest: ManifestFile | undefined,
@@ -146,7 +166,9 @@ function linkEntries(
   mentions: Map<string, ReadonlySet<string>>,
 ): void {
   const areas = manifest && Object.keys(manifest.data.areas);
-  for (const section of sections)
+  for (const section of sections) {
+    // Formulas have a reader of their own.
+    if (section === "formulas") continue;
     for (const { id, entry, file } of catalogs[section].values() as Iterable<Entry>) {
       const linker = new Linker(file, names);
       const data = entry as {
@@ -178,6 +200,7 @@ function linkEntries(
       findings.push(...linker.findings);
       mentions.set(`${section}/${id}`, linker.mentions);
     }
+  }
 }
 
 /** A routine that uses itself, by however many others, could never come to an end. */

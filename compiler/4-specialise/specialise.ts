@@ -6,9 +6,11 @@
  * reader has been told on his way through one may differ by family. Most procedures ask few facts, so most have one or
  * two graphs however many families they serve.
  */
-import type { Branch, Condition, Procedure, Step, World } from "../model/base.ts";
+import type { Branch, Condition, Ends, FactUse, Procedure, Step, World } from "../model/base.ts";
 import type { Fact } from "../model/format.ts";
+import { codeOf, type Expression, evaluate, substitute } from "../model/formula.ts";
 import type { Edge, Graph, GraphNode } from "../model/graph.ts";
+import { factAmount, fromSi, unitOf } from "../model/units.ts";
 
 /**
  * @param families Ids of the families to specialise for; those without a catalog entry (it may be broken) are left out.
@@ -68,9 +70,67 @@ function collectQuestions(procedure: Procedure): Question[] {
     askCondition(step.onlyFor);
     if (step.fact !== undefined)
       asks.push((facts) => chosenCase(step, facts)?.id ?? (factOf(facts, step) === undefined ? "?" : "!"));
-    for (const branch of step.branches) askCondition(branch.onlyFor);
+    for (const { onlyFor, ends } of step.branches) {
+      askCondition(onlyFor);
+      for (const { fact } of ends?.facts ?? []) asks.push((facts) => amountText(facts, fact));
+    }
+    for (const { fact } of step.value?.facts ?? []) asks.push((facts) => amountText(facts, fact));
   }
   return asks;
+}
+
+function amountText(facts: Facts, fact: string): string {
+  return String(amountOf(facts, fact) ?? "?");
+}
+/** A fact as a number in SI; undefined when the family lacks it or it is a word. */
+function amountOf(facts: Facts, fact: string): number | undefined {
+  return Object.hasOwn(facts, fact) ? factAmount(facts[fact])?.si : undefined;
+}
+
+/** Those of the facts that a family lacks as amounts. */
+export function lackingFacts(uses: readonly FactUse[], facts: Facts): FactUse[] {
+  return uses.filter(({ fact }) => amountOf(facts, fact) === undefined);
+}
+
+/** The ends of a range for one family, in the value's unit; undefined when it lacks a fact. */
+export function endsFor(ends: Ends, facts: Facts): { from: number; below: number } | undefined {
+  const unit = unitOf(ends.unit);
+  if (!unit || lackingFacts(ends.facts, facts).length > 0) return undefined;
+  const end = (formula: Expression | undefined, open: number): number =>
+    formula === undefined
+      ? open
+      : fromSi(
+          evaluate(codeOf(formula), (name) => amountOf(facts, factOfInput(name)) ?? Number.NaN),
+          unit,
+        );
+  return { from: end(ends.from, Number.NEGATIVE_INFINITY), below: end(ends.below, Number.POSITIVE_INFINITY) };
+}
+function factOfInput(name: string): string {
+  return name.slice("equipment.".length);
+}
+
+/** The step with the family's amounts in its formulas; itself when it asks for none. */
+function withAmounts(step: Step, facts: Facts): Step {
+  const { value, branches } = step;
+  if (!value || (value.facts.length === 0 && branches.every(({ ends }) => !ends))) return step;
+  const lacking = lackingFacts([...value.facts, ...branches.flatMap(({ ends }) => ends?.facts ?? [])], facts);
+  const amount = (name: string): Expression | undefined => {
+    const si = name.startsWith("equipment.") ? amountOf(facts, factOfInput(name)) : undefined;
+    return si === undefined ? undefined : { kind: "number", value: si };
+  };
+  return {
+    ...step,
+    incomplete: step.incomplete || lacking.length > 0,
+    value: {
+      ...value,
+      expression: substitute(value.expression, amount),
+      use: value.use && {
+        ...value.use,
+        given: value.use.given.map((one) => ({ ...one, expression: substitute(one.expression, amount) })),
+      },
+    },
+    branches: branches.map((branch) => (branch.ends ? { ...branch, range: endsFor(branch.ends, facts) } : branch)),
+  };
 }
 
 /** Whether an `only-for` lets a family pass. A fact that the family lacks is none of the values. */
@@ -109,7 +169,7 @@ function build(procedure: Procedure, families: readonly string[], allFamilies: b
   for (const step of procedure.steps.values())
     if (isFor(step.onlyFor)) {
       index.set(step.id, order.length);
-      order.push(step);
+      order.push(withAmounts(step, facts));
     } else passedOver.add(step.id);
   const ends = [...procedure.outcomes.keys()];
   if (procedure.kind === "tree") ends.push("done");

@@ -46,6 +46,14 @@ export function analyseProcedure(
   return { findings, graphs };
 }
 
+export function analyseFormulas({ formulas }: World, rules: readonly Rule[]): Finding[] {
+  return rules.flatMap((rule) =>
+    [...formulas.values()].flatMap((formula) =>
+      [...(rule.onFormula?.(formula) ?? [])].map((found) => ({ rule: rule.name, ...found })),
+    ),
+  );
+}
+
 export function analyseBase(view: BaseView, rules: readonly Rule[]): Finding[] {
   return rules.flatMap((rule) => [...(rule.onBase?.(view) ?? [])].map((found) => ({ rule: rule.name, ...found })));
 }

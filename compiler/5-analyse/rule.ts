@@ -1,5 +1,5 @@
 /** What a rule is. One file in `checks/` exports one; the registry is generated from the folder's listing. */
-import type { Procedure, World } from "../model/base.ts";
+import type { Formula, Procedure, World } from "../model/base.ts";
 import type { Finding, Severity } from "../model/complaint.ts";
 import type { RuleName } from "../model/rule-names.ts";
 import type { GraphFacts } from "./facts/graph-facts.ts";
@@ -36,6 +36,8 @@ export interface Rule {
   /** Rules without any of these are found by the phases before, in the course of their work. */
   readonly onGraph?: (facts: GraphFacts) => Iterable<Omit<Finding, "rule" | "families" | "allFamilies">>;
   readonly onProcedure?: (view: ProcedureView) => Iterable<Omit<Finding, "rule">>;
+  /** Once for each formula of the catalog. */
+  readonly onFormula?: (formula: Formula) => Iterable<Omit<Finding, "rule">>;
   readonly onBase?: (view: BaseView) => Iterable<Omit<Finding, "rule">>;
 }
 

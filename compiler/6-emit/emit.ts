@@ -1,10 +1,24 @@
 /** The linked base to compiled JSON: what the pages need, texts as HTML, facts evaluated for every family. */
-import { holds, specialise } from "../4-specialise/specialise.ts";
+import { endsFor, holds, specialise } from "../4-specialise/specialise.ts";
 import { meansTo } from "../5-analyse/facts/states.ts";
 import { proofOf } from "../5-analyse/proof.ts";
-import type { Condition, Branch as LinkedBranch, Note, Procedure, Ref, Step, World } from "../model/base.ts";
+import type {
+  Condition,
+  Formula,
+  Branch as LinkedBranch,
+  Note,
+  Procedure,
+  ReadInput,
+  Reading,
+  Ref,
+  Step,
+  Value,
+  World,
+} from "../model/base.ts";
 import type * as C from "../model/compiled.ts";
 import type { Routine, Tree } from "../model/format.ts";
+import { type Code, codeOf } from "../model/formula.ts";
+import { factAmount, unitOf } from "../model/units.ts";
 import { blockHtml, inlineHtml, plainText } from "../words/markdown.ts";
 
 /**
@@ -71,6 +85,7 @@ export function emit(world: World, trees: readonly Procedure[], today: string): 
       holds,
     })),
     licences: entries(catalogs.licences, thing),
+    formulas: Object.fromEntries([...world.formulas].map(([id, formula]) => [id, emitFormula(formula, world)])),
     routines: Object.fromEntries([...world.routines].map(([id, routine]) => [id, emitRoutine(routine, world)])),
     trees: trees.map((tree) => emitTree(tree, world)),
   };
@@ -175,12 +190,12 @@ function emitStep(step: Step, of: Procedure, world: World): C.CompiledStep {
       return {
         ...base,
         kind: "measure",
-        readings: step.readings.map(({ id, ask, unit, between }) => ({ id, ask: inlineHtml(ask), unit, between })),
-        value,
+        readings: step.readings.map(reading),
+        value: emitValue(value, of, world),
         ranges: step.branches.map((branch) => ({
           ...emitBranch(branch, of, world),
-          ...(Number.isFinite(branch.range?.from) ? { from: branch.range?.from as number } : {}),
-          ...(Number.isFinite(branch.range?.below) ? { below: branch.range?.below as number } : {}),
+          ...ends(branch.range),
+          ...(branch.ends ? { byFamily: endsByFamily(branch.ends, of, world) } : {}),
         })),
       };
     }
@@ -217,6 +232,109 @@ function emitStep(step: Step, of: Procedure, world: World): C.CompiledStep {
     default:
       return step.kind satisfies never;
   }
+}
+
+/** A value in code that takes readings in their own units and gives the result in its own. */
+function codeInUnits(
+  { expression, unit: symbol }: Pick<Value, "expression" | "unit">,
+  inputs: ReadonlyMap<string, Pick<ReadInput, "unit">>,
+): Code {
+  // As it was read: converting there and back would leave a rounding error.
+  if (expression.kind === "input" && inputs.get(expression.name)?.unit === symbol) return [expression.name];
+  const code = codeOf(expression, (name) => {
+    const { factor, offset } = unitOf(inputs.get(name)?.unit ?? "1") ?? { factor: 1, offset: 0 };
+    return [name, ...(factor === 1 ? [] : [factor, "*"]), ...(offset === 0 ? [] : [offset, "+"])];
+  });
+  const { factor, offset } = unitOf(symbol) ?? { factor: 1, offset: 0 };
+  return [...code, ...(offset === 0 ? [] : [offset, "-"]), ...(factor === 1 ? [] : [factor, "/"])];
+}
+
+function emitValue(value: Value, of: Procedure, world: World): C.CompiledValue {
+  const amounts = new Map(
+    value.facts.map(({ fact }) => [
+      `equipment.${fact}`,
+      Object.fromEntries(
+        servedBy(of, world).flatMap((family) => {
+          const amount = factAmount(world.catalogs.equipment.get(family)?.entry.facts[fact]);
+          return amount ? [[family, amount.si]] : [];
+        }),
+      ),
+    ]),
+  );
+  const earlier = [...value.inputs].flatMap(([name, { step, unit }]) => {
+    if (step === undefined) return [];
+    const read = of.steps.get(step)?.readings.find(({ id }) => name === `${step}.${id}`);
+    return [[name, { ask: inlineHtml(read?.ask ?? name), unit }] as const];
+  });
+  return {
+    name: value.name,
+    unit: value.unit,
+    code: codeInUnits(value, value.inputs),
+    ...(amounts.size > 0 ? { facts: Object.fromEntries(amounts) } : {}),
+    written: value.written,
+    ...(earlier.length > 0 ? { earlier: Object.fromEntries(earlier) } : {}),
+    ...(value.use ? { formula: value.use.formula } : {}),
+  };
+}
+
+function reading({ id, ask, unit, between, typical }: Reading): C.CompiledReading {
+  return { id, ask: inlineHtml(ask), unit, between, ...(typical ? { typical } : {}) };
+}
+
+function ends(range: { readonly from: number; readonly below: number } | undefined): { from?: number; below?: number } {
+  return {
+    ...(range && Number.isFinite(range.from) ? { from: range.from } : {}),
+    ...(range && Number.isFinite(range.below) ? { below: range.below } : {}),
+  };
+}
+
+function endsByFamily(of: NonNullable<LinkedBranch["ends"]>, procedure: Procedure, world: World) {
+  return Object.fromEntries(
+    servedBy(procedure, world).flatMap((family) => {
+      const range = endsFor(of, world.catalogs.equipment.get(family)?.entry.facts ?? {});
+      return range ? [[family, ends(range)]] : [];
+    }),
+  );
+}
+
+function emitFormula(formula: Formula, world: World): C.CompiledFormula {
+  const entry = world.catalogs.formulas.get(formula.id)?.entry;
+  if (!entry) throw new Error(`${formula.id} is not in the catalog`);
+  const source = (text: string): C.InlineHtml => inlineHtml(world.catalogs.sources.get(text)?.entry.title ?? text);
+  return {
+    title: inlineHtml(entry.title),
+    for: blockHtml(entry.for),
+    limits: blockHtml(entry.limits),
+    source: source(entry.source),
+    inputs: Object.fromEntries([...formula.inputs].map(([id, input]) => [id, reading({ id, ...input })])),
+    constants: Object.entries(entry.constants ?? {}).map(([name, constant]) =>
+      typeof constant === "object"
+        ? { name, value: String(constant.value), ...optional("why", constant.why, inlineHtml) }
+        : { name, value: String(constant) },
+    ),
+    value: {
+      name: formula.name,
+      unit: formula.unit,
+      code: codeInUnits(formula, formula.inputs),
+      written: formula.written,
+    },
+    examples: entry.examples.map((example, i) => ({
+      given: Object.fromEntries(formula.examples[i]?.given ?? []),
+      written: Object.fromEntries(
+        [...formula.inputs].flatMap(([id, { unit }]) => {
+          const amount = (example.given as Readonly<Record<string, number | string>>)[id];
+          return amount === undefined ? [] : [[id, withUnit(amount, unit)]];
+        }),
+      ),
+      gives: withUnit(example.gives, formula.unit),
+      within: withUnit(example.within, formula.unit),
+      source: source(example.source),
+    })),
+  };
+}
+function withUnit(amount: number | string, unit: string): string {
+  const isBare = typeof amount === "number" || /^[-−]?\d+([.,]\d+)?$/.test(amount);
+  return isBare && unit !== "1" ? `${amount} ${unit}` : String(amount);
 }
 
 function titleOf(step: Step, world: World): C.InlineHtml {

@@ -1,4 +1,4 @@
-import { uncovered, valueInterval } from "../5-analyse/facts/interval.ts";
+import { uncovered, valueInterval } from "../5-analyse/facts/measured.ts";
 import { defineRule } from "../5-analyse/rule.ts";
 
 export default defineRule({
@@ -15,7 +15,7 @@ to a range and \`below\` does not, so \`{below: 5}\` and \`{from: 5}\` meet with
   *onGraph({ graph, reachable }) {
     for (const { index, step, edges } of graph.nodes) {
       if (step?.kind !== "measure" || !step.value || step.incomplete || !reachable[index]) continue;
-      const scale = valueInterval(step, step.value);
+      const scale = valueInterval(step.value);
       const ranges = edges.flatMap(({ branch, kind }) =>
         branch.range && kind !== "else" ? [{ id: branch.id, ...branch.range }] : [],
       );

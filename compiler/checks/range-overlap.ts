@@ -1,3 +1,4 @@
+import { isSame } from "../5-analyse/facts/measured.ts";
 import { defineRule } from "../5-analyse/rule.ts";
 
 export default defineRule({
@@ -18,7 +19,7 @@ export default defineRule({
           if (!branch.range || !other.range) continue;
           const from = Math.max(branch.range.from, other.range.from);
           const below = Math.min(branch.range.below, other.range.below);
-          if (from >= below) continue;
+          if (from >= below || isSame(from, below)) continue;
           yield {
             at: branch.at,
             message: `\`${branch.id}\` and \`${other.id}\` both claim ${stretch(from, below, step.value.unit)}`,

@@ -4,6 +4,8 @@ import caseMissing from "./case-missing.ts";
 import caseUnused from "./case-unused.ts";
 import deadEnd from "./dead-end.ts";
 import duplicateId from "./duplicate-id.ts";
+import exampleFails from "./example-fails.ts";
+import implausibleBounds from "./implausible-bounds.ts";
 import impossibleBranch from "./impossible-branch.ts";
 import invalidFormula from "./invalid-formula.ts";
 import invalidShape from "./invalid-shape.ts";
@@ -30,6 +32,8 @@ export const rules: readonly Rule[] = [
   caseUnused,
   deadEnd,
   duplicateId,
+  exampleFails,
+  implausibleBounds,
   impossibleBranch,
   invalidFormula,
   invalidShape,

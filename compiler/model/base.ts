@@ -5,6 +5,7 @@ import type {
   Contact,
   Fact,
   Family,
+  Formula as FormulaEntry,
   Hazard,
   Licence,
   Manifest,
@@ -16,6 +17,7 @@ import type {
   Tool,
   Tree,
 } from "./format.ts";
+import type { Expression } from "./formula.ts";
 import type { CatalogFile, ManifestFile, RoutineFile, TreeFile } from "./parsed.ts";
 import type { Place } from "./source.ts";
 
@@ -31,6 +33,7 @@ type EntryOf<S extends Section> = {
   contacts: Contact;
   licences: Licence;
   sources: Source;
+  formulas: FormulaEntry;
 }[S];
 
 export interface Entry<S extends Section = Section> {
@@ -48,6 +51,8 @@ export interface World {
   readonly catalogs: Catalogs;
   /** Ids that are declared in files which broke their schema: known, but without content. */
   readonly declared: Readonly<Record<Section | "routines", ReadonlySet<string>>>;
+  /** Those of the catalog that could be read; their texts are in `catalogs`. */
+  readonly formulas: ReadonlyMap<string, Formula>;
   readonly routines: ReadonlyMap<string, Procedure>;
   /** Paths of the files below `pictures/`. */
   readonly pictures: ReadonlySet<string>;
@@ -91,6 +96,8 @@ export interface Branch {
   readonly onlyFor: Condition | undefined;
   /** Of a `measure`: from included, below not, in the value's unit; infinite where left out. */
   readonly range: { readonly from: number; readonly below: number } | undefined;
+  /** Of a `measure` whose range depends on facts: then `range` is known only for a family. */
+  readonly ends: Ends | undefined;
   /** Of a `sort`: the value of the fact; undefined on `else`. */
   readonly value: string | undefined;
 }
@@ -100,17 +107,90 @@ export interface Reading {
   readonly ask: string;
   readonly unit: string;
   readonly between: readonly [number, number];
+  readonly typical: readonly [number, number] | undefined;
 }
 
-/** Product over product of readings and constants, times the factor from the readings' units to the value's. */
+/** The ends of a range as formulas over facts, in SI; undefined where left out. */
+export interface Ends {
+  readonly from: Expression | undefined;
+  readonly below: Expression | undefined;
+  /** Of the value: what the ends are turned into. */
+  readonly unit: string;
+  readonly facts: readonly FactUse[];
+}
+
+/** A mention of `equipment.<fact>` in a formula. */
+export interface FactUse {
+  readonly fact: string;
+  readonly at: Place;
+}
+
+/** A number that somebody reads off: of this step, or of an earlier one. */
+export interface ReadInput {
+  readonly unit: string;
+  readonly between: readonly [number, number];
+  readonly typical: readonly [number, number] | undefined;
+  /** The earlier step; undefined for a reading of this one. */
+  readonly step: string | undefined;
+  /** Where the formula names it first. */
+  readonly at: Place;
+}
+
+/** What is compared with the ranges. */
 export interface Value {
   readonly name: string;
   readonly unit: string;
-  readonly times: readonly Operand[];
-  readonly over: readonly Operand[];
-  readonly scale: number;
+  /** Where its author wrote the formula, or its readings where there is none. */
+  readonly at: Place;
+  /** Over `reading`, `step.reading` and `equipment.fact`. */
+  readonly expression: Expression;
+  /** By its name in the expression; facts are not among them. */
+  readonly inputs: ReadonlyMap<string, ReadInput>;
+  readonly facts: readonly FactUse[];
+  /** The formula as it was written, with the inputs in their places. */
+  readonly written: Written;
+  /** What is put in for the inputs of a catalog formula. */
+  readonly use: { readonly formula: string; readonly given: readonly GivenInput[] } | undefined;
 }
-export type Operand = { readonly reading: string } | { readonly constant: number };
+export type Written = readonly (string | { readonly input: string })[];
+export interface GivenInput {
+  readonly input: FormulaInput;
+  readonly expression: Expression;
+  readonly at: Place;
+}
+
+export interface FormulaInput {
+  readonly name: string;
+  readonly at: Place;
+  readonly ask: string;
+  readonly unit: string;
+  readonly between: readonly [number, number];
+  readonly typical: readonly [number, number] | undefined;
+}
+
+/** A formula of the catalog, read and its units checked. */
+export interface Formula {
+  readonly id: string;
+  readonly at: Place;
+  readonly inputs: ReadonlyMap<string, FormulaInput>;
+  /** What its result is called. */
+  readonly name: string;
+  readonly unit: string;
+  /** Over the inputs' names; constants are put in. */
+  readonly expression: Expression;
+  readonly written: Written;
+  readonly examples: readonly FormulaExample[];
+}
+export interface FormulaExample {
+  /** Of what it says comes out, and of what goes in. */
+  readonly at: Place;
+  readonly givenAt: Place;
+  /** By the input's name, in the input's unit. */
+  readonly given: ReadonlyMap<string, number>;
+  /** What the source says comes out, and by how much the computed value may differ; in the result's unit. */
+  readonly gives: number;
+  readonly within: number;
+}
 
 type StepKind = "look" | "measure" | "do" | "sort" | "use" | "found" | "stop";
 

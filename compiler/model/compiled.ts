@@ -5,6 +5,7 @@
  * be inserted as it is. Everything else is plain text and must be escaped.
  */
 import type { Fact } from "./format.ts";
+import type { Code } from "./formula.ts";
 
 /** HTML made by the compiler from CommonMark: block level (`<p>`, lists). */
 export type Html = string;
@@ -32,6 +33,7 @@ export interface CompiledBase {
   readonly parts: Readonly<Record<string, CompiledThing>>;
   readonly contacts: Readonly<Record<string, CompiledContact>>;
   readonly licences: Readonly<Record<string, CompiledThing>>;
+  readonly formulas: Readonly<Record<string, CompiledFormula>>;
   /** By id. Only routines without a fault are here. */
   readonly routines: Readonly<Record<string, CompiledRoutine>>;
   /** Ordered by id. */
@@ -88,6 +90,28 @@ export interface CompiledContact {
   readonly when?: Html;
   /** Ids of the licences this person holds. */
   readonly holds: readonly string[];
+}
+
+export interface CompiledFormula {
+  readonly title: InlineHtml;
+  /** What it is for. */
+  readonly for: Html;
+  readonly limits: Html;
+  readonly source: InlineHtml;
+  /** In the author's order. */
+  readonly inputs: Readonly<Record<string, CompiledReading>>;
+  readonly constants: readonly { readonly name: string; readonly value: string; readonly why?: InlineHtml }[];
+  readonly value: CompiledValue;
+  readonly examples: readonly {
+    /** By the input's name, in the input's unit. */
+    readonly given: Readonly<Record<string, number>>;
+    /** The same as the author wrote it, with its unit. */
+    readonly written: Readonly<Record<string, string>>;
+    /** As the author wrote it, with its unit. */
+    readonly gives: string;
+    readonly within: string;
+    readonly source: InlineHtml;
+  }[];
 }
 
 /** A caution at a step: the hazard's entry, and this step's own words for how to avoid it (else the catalog's). */
@@ -230,25 +254,38 @@ export interface CompiledReading {
   readonly id: string;
   readonly ask: InlineHtml;
   readonly unit: string;
-  readonly between: readonly [number, number];
+  /** What can be read at all, and what is usual; in the reading's unit. */
+  readonly between: readonly [lowest: number, highest: number];
+  readonly typical?: readonly [lowest: number, highest: number];
 }
-/** `reading` alone; or a product or ratio of operands, each a reading or a constant; times `scale` (100 for percent). */
 export interface CompiledValue {
   readonly name: string;
   /** Unit in which the result is shown and in which the ranges are given. */
   readonly unit: string;
-  readonly times: readonly Operand[];
-  readonly over: readonly Operand[];
-  /** From the readings' units to the value's unit. */
-  readonly scale: number;
+  /**
+   * For `evaluate`. Inputs are the step's readings by their ids, `step-id.reading` for what was read earlier, each in its
+   * own unit, and `equipment.fact` in SI; the result is in `unit`.
+   */
+  readonly code: Code;
+  /** `equipment.fact` to family id to its amount in SI. */
+  readonly facts?: Readonly<Record<string, Readonly<Record<string, number>>>>;
+  /** The formula for people: plain text, and the inputs by their names in `code`. */
+  readonly written: readonly (string | { readonly input: string })[];
+  /** What was read earlier: its name in `code` to what was asked there and its unit. */
+  readonly earlier?: Readonly<Record<string, { readonly ask: InlineHtml; readonly unit: string }>>;
+  /** Id of the catalog formula it is computed by. */
+  readonly formula?: string;
 }
-export type Operand = { readonly reading: string } | { readonly constant: number };
+interface Ends {
+  readonly from?: number;
+  readonly below?: number;
+}
 export interface MeasureStep extends StepBase {
   readonly kind: "measure";
   readonly readings: readonly CompiledReading[];
   readonly value: CompiledValue;
-  /** `from` is included, `below` is not; in the value's unit. */
-  readonly ranges: readonly (Branch & { readonly from?: number; readonly below?: number })[];
+  /** `from` is included, `below` is not; in the value's unit. Ends that depend on facts stand under each family's id. */
+  readonly ranges: readonly (Branch & Ends & { readonly byFamily?: Readonly<Record<string, Ends>> })[];
 }
 export interface DoStep extends StepBase {
   readonly kind: "do";

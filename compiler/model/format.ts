@@ -16,7 +16,7 @@ export type Accept = {
   /**
    * The rule whose warning is accepted. Errors and everything about safety can't be accepted.
    */
-  rule: "unused-entry" | "stale-review" | "impossible-branch" | "case-unused";
+  rule: "unused-entry" | "stale-review" | "impossible-branch" | "case-unused" | "implausible-bounds";
   /**
    * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
    */
@@ -34,6 +34,18 @@ export type Id = string;
  * The value of an equipment fact: a word, a number, true or false.
  */
 export type Fact = string | number | boolean;
+/**
+ * A unit of measurement, such as L/min, gpm, psi, kPa, mg/L, gpg, °C, s, min, %, or 1 for a plain number.
+ */
+export type Unit = string;
+/**
+ * A number, or a number with its unit: `5`, `5 %`, `0.2 L/min`. Without a unit, the unit of the value is meant.
+ */
+export type Amount = number | string;
+/**
+ * Ordinary algebra: + − × ÷ (also - * /), ^ ² ³, brackets, sqrt(x), root(x, 3), log10(x), round(x), min(a, b), max(a, b) and if(a > b, x, y). A hyphen inside a name belongs to it, so a minus has blanks around it.
+ */
+export type FormulaText = string;
 /**
  * A caution shown before the step: the id of a hazard (its catalog precaution is shown), or an entry with a note of its own.
  */
@@ -69,10 +81,6 @@ export type RoutineStep = Look | Measure | Do | Sort | Use | Stop;
  * Where this answer leads: a step id, or an entry with the words of the answer and `then` (or `again`).
  */
 export type Answer = Id | AnswerEntry;
-/**
- * A unit of measurement, such as L/min, gpm, psi, kPa, mg/L, gpg, °C, s, min, %, or 1 for a plain number.
- */
-export type Unit = string;
 /**
  * Any of these.
  *
@@ -202,6 +210,12 @@ export interface Catalog {
    */
   sources?: {
     [k: string]: Source;
+  };
+  /**
+   * Formulas of the trade, for trees and for a page each with a calculator.
+   */
+  formulas?: {
+    [k: string]: Formula;
   };
   accept?: Accept;
 }
@@ -410,6 +424,120 @@ export interface Source {
    * The year of the edition.
    */
   year?: number;
+}
+export interface Formula {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  for: string;
+  /**
+   * What goes in, by name.
+   */
+  inputs: {
+    [k: string]: FormulaInput;
+  };
+  /**
+   * Fixed amounts that the formula names, such as {air: 14.7 psi}. A constant of one unit makes a plain number: `log10(solids / one)` with {one: 1 mg/L}.
+   */
+  constants?: {
+    /**
+     * An amount, or an entry with the amount and where it comes from.
+     */
+    [k: string]: Amount | FormulaConstant;
+  };
+  /**
+   * The result: its name with the formula over inputs and constants, and its unit, as in a tree's `value`.
+   */
+  gives: {
+    /**
+     * A unit of measurement, such as L/min, gpm, psi, kPa, mg/L, gpg, °C, s, min, %, or 1 for a plain number.
+     */
+    unit: string;
+    [k: string]: FormulaText;
+  };
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  limits: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  source: string;
+  /**
+   * Worked examples, two or more. The compiler computes each of them at every check.
+   *
+   * @minItems 2
+   * @maxItems 20
+   */
+  examples: FormulaExample[];
+}
+/**
+ * One number that goes in.
+ */
+export interface FormulaInput {
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  ask: string;
+  unit: Unit;
+  /**
+   * The lowest and the highest number that make sense, in this unit. Anything else is refused.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  between: number[];
+  /**
+   * What is usual, in this unit. Anything else is asked about once.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  typical?: number[];
+}
+/**
+ * A fixed amount and where it comes from.
+ */
+export interface FormulaConstant {
+  /**
+   * A number, or a number with its unit: `5`, `5 %`, `0.2 L/min`. Without a unit, the unit of the value is meant.
+   */
+  value: number | string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  why?: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  source?: string;
+}
+/**
+ * One worked example.
+ */
+export interface FormulaExample {
+  /**
+   * An amount for every input. Without a unit, the unit of the input is meant.
+   */
+  given: {
+    [k: string]: Amount;
+  };
+  /**
+   * A number, or a number with its unit: `5`, `5 %`, `0.2 L/min`. Without a unit, the unit of the value is meant.
+   */
+  gives: number | string;
+  /**
+   * A number, or a number with its unit: `5`, `5 %`, `0.2 L/min`. Without a unit, the unit of the value is meant.
+   */
+  within: number | string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  source: string;
 }
 /**
  * A sequence used by many trees, with named outcomes.
@@ -796,12 +924,12 @@ export interface Measure {
   safety?: SafetyNote[];
   "only-for"?: OnlyFor;
   picture?: Picture;
-  readings: Readings;
+  readings?: Readings;
   value?: Value;
   ranges: Ranges;
 }
 /**
- * The numbers to type in, by name.
+ * The numbers to type in, by name. May be left out where the value uses a formula of the catalog: then its inputs are asked for.
  */
 export interface Readings {
   [k: string]: Reading;
@@ -822,16 +950,44 @@ export interface Reading {
    * @maxItems 2
    */
   between: number[];
+  /**
+   * What is usual, in this unit. Anything else is asked about once.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  typical?: number[];
 }
 /**
- * What is computed from the readings: a name with a plain ratio or product (`leakage: treated / raw`), and the unit of the result. Needed only with more than one reading.
+ * What is computed from the readings and compared with the ranges. Either a name with a formula and the unit of the result (`{leakage: treated ÷ raw, unit: "%"}`), or a formula of the catalog (`{use: container-flow, with: {volume: caught}}`). Needed only with more than one reading. A formula may name readings of this step, `step-id.reading` of an earlier step that every way passes, and `equipment.fact` where the fact is a number or an amount. All is computed in SI, so units need no factors. A temperature in °C or °F is a point on a scale: two may be subtracted or compared, and a difference in K, Δ°C or Δ°F may be added; nothing else.
  */
 export interface Value {
   /**
    * A unit of measurement, such as L/min, gpm, psi, kPa, mg/L, gpg, °C, s, min, %, or 1 for a plain number.
    */
-  unit: string;
-  [k: string]: string;
+  unit?: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  use?: string;
+  /**
+   * What stands for the formula's inputs: a reading, an amount, a fact or a formula over them. An input that is left out is the reading of the same name, or else asked of the reader as the formula asks it.
+   */
+  with?: {
+    /**
+     * A reading's name, an amount, `equipment.fact`, or a formula over them.
+     */
+    [k: string]: number | string;
+  };
+  [k: string]:
+    | FormulaText
+    | {
+        /**
+         * A reading's name, an amount, `equipment.fact`, or a formula over them.
+         */
+        [k: string]: number | string;
+      }
+    | undefined;
 }
 /**
  * What the value means and where it leads. The ranges may neither overlap nor leave a gap.
@@ -1285,7 +1441,13 @@ export interface ProveMeasure {
    */
   safety?: SafetyNote[];
   picture?: Picture;
-  readings: Readings;
+  readings?: Readings1;
   value?: Value;
   ranges: Ranges;
+}
+/**
+ * The numbers to type in, by name. May be left out where the value uses a formula of the catalog: then its inputs are asked for.
+ */
+export interface Readings1 {
+  [k: string]: Reading;
 }

@@ -4,6 +4,8 @@ export type RuleName =
   | "case-unused"
   | "dead-end"
   | "duplicate-id"
+  | "example-fails"
+  | "implausible-bounds"
   | "impossible-branch"
   | "invalid-formula"
   | "invalid-shape"

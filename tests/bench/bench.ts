@@ -12,7 +12,7 @@ import { promisify } from "node:util";
 import { gzipSync } from "node:zlib";
 import { loadBase } from "../../compiler/cli/load.ts";
 import { Compiler, emit, type Input } from "../../compiler/index.ts";
-import { largeBase } from "./large-base.ts";
+import { largeBase, withoutFormulas } from "./large-base.ts";
 import { measureSafety } from "./safety.ts";
 
 const TODAY = "2026-10-10";
@@ -53,6 +53,7 @@ row(
 
 const large = inputOf(1000);
 const small = inputOf(100);
+const plain: Input = { files: withoutFormulas(large.files), pictures: [] };
 
 /** Each in a process of its own, cold; several at once take as long as the slowest. */
 async function cold(...runs: readonly (readonly string[])[]): Promise<number> {
@@ -68,6 +69,7 @@ const best = {
   halves: Number.POSITIVE_INFINITY,
   large: Number.POSITIVE_INFINITY,
   small: Number.POSITIVE_INFINITY,
+  plain: Number.POSITIVE_INFINITY,
 };
 compile(inputOf(20));
 for (let round = 0; round < ROUNDS; round++) {
@@ -77,6 +79,7 @@ for (let round = 0; round < ROUNDS; round++) {
   best.halves = Math.min(best.halves, await cold(["half"], ["half"]));
   best.large = Math.min(best.large, await ms(() => compile(large)));
   best.small = Math.min(best.small, await ms(() => compile(small)));
+  best.plain = Math.min(best.plain, await ms(() => compile(plain)));
 }
 row(
   "cold check of 1,000 trees, one thread, against parse and schema alone",
@@ -98,6 +101,14 @@ row(
 );
 const growth = best.large / (10 * best.small);
 row("growth from 100 to 1,000 trees", `${growth.toFixed(2)} x linear`, "within 20 %", growth <= 1.2);
+
+const share = 1 - best.plain / best.large;
+row(
+  "formulas, five a tree, with what they take to parse: share of the check",
+  `${(share * 100).toFixed(1)} %`,
+  "under 25 %",
+  share < 0.25,
+);
 
 const kept = compile(large);
 const victim = large.files.findIndex(({ path }) => path.startsWith("area-7/"));

@@ -63,7 +63,7 @@ function entries(plan: Plan, place: Place): Entry[] {
   if (step.kind === "look") return open(step.answers, place.family).map(({ id }) => ({ step: place.at, answer: id }));
   if (step.kind === "measure")
     return open(step.ranges, place.family).flatMap(({ id }) => {
-      const readings = readingsFor(step, place.family, id);
+      const readings = readingsFor(step, place, id);
       return readings ? [{ step: place.at, answer: id, readings }] : [];
     });
   return [{ step: place.at }];
@@ -72,11 +72,14 @@ function entries(plan: Plan, place: Place): Entry[] {
 type Measure = Extract<PlanStep, { kind: "measure" }>;
 
 /** Readings that fall into the range: tried on a grid over the bounds, fine near the lower ends. */
-function readingsFor(step: Measure, family: number, range: string): Record<string, number> | undefined {
+function readingsFor(step: Measure, place: Place, range: string): Record<string, number> | undefined {
   const names = Object.keys(step.readings);
   const candidates = names.map((name) => {
     const [low, high] = step.readings[name] ?? [0, 0];
-    const limits = step.ranges.flatMap(({ from, below }) => [from, below]).filter((x) => x !== undefined);
+    const limits = step.ranges
+      .flatMap((one) => one.ends?.[place.family] ?? one)
+      .flatMap(({ from, below }) => [from, below])
+      .filter((x) => x !== undefined);
     const steps = names.length === 1 ? [...limits, ...limits.map((x) => x * 0.999 - 1e-6)] : [];
     return [0, 0.001, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1]
       .map((part) => Number((low + (high - low) * part).toPrecision(4)))
@@ -86,8 +89,8 @@ function readingsFor(step: Measure, family: number, range: string): Record<strin
   const pick = (index: number, readings: Record<string, number>): Record<string, number> | undefined => {
     const name = names[index];
     if (name === undefined) {
-      const value = computed(step.value, readings);
-      return value !== undefined && rangeOf(step.ranges, value, family)?.id === range ? readings : undefined;
+      const value = computed(step, place, readings);
+      return value !== undefined && rangeOf(step.ranges, value, place.family)?.id === range ? readings : undefined;
     }
     for (const candidate of candidates[index] ?? []) {
       const done = pick(index + 1, { ...readings, [name]: candidate });

@@ -1,13 +1,6 @@
 /** What is true now, the door for whoever has to stop, and the question for a licence. */
-import { execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
-import { fileURLToPath } from "node:url";
 import type { Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, inject, test } from "vitest";
-import { exampleInput } from "../../compiler/examples.ts";
-import { Compiler, emit } from "../../compiler/index.ts";
+import { describe, expect, inject, test } from "vitest";
 import {
   type Entry,
   EQUIPMENT,
@@ -19,27 +12,13 @@ import {
   waysBack,
 } from "../../site/src/walk/engine.ts";
 import type { Plan } from "../../site/src/walk/plan.ts";
-import { DAY, exampleBase } from "../annotations.ts";
 import { axeFaults } from "./axe.ts";
 import { endings } from "./histories.ts";
+import { scratch } from "./scratch.ts";
 import { served } from "./served.ts";
 import { give, placeOf, planOf, settled, tabTo } from "./walking.ts";
 
-const work = mkdtempSync(join(tmpdir(), "headwater-licensed-"));
-const folder = join(work, "site");
-beforeAll(() => {
-  const text = readFileSync(new URL("licensed-base.yaml", import.meta.url), "utf8");
-  const input = exampleInput(text, exampleBase);
-  const compiler = new Compiler({ today: DAY });
-  const errors = compiler.check(input).complaints.filter(({ severity }) => severity === "error");
-  expect(errors.map(({ message }) => message)).toEqual([]);
-  const { world, trees } = compiler.linked(input);
-  const base = join(work, "base.json");
-  writeFileSync(base, JSON.stringify(emit(world, trees, DAY)));
-  execFileSync(process.execPath, [fileURLToPath(new URL("../../site/build.ts", import.meta.url)), base, folder]);
-});
-afterAll(() => rmSync(work, { recursive: true, force: true }));
-
+const { folder } = scratch("licensed-base.yaml");
 const site = served(() => folder);
 const demo = served(() => inject("site"));
 

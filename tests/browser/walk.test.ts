@@ -5,7 +5,7 @@ import { describe, expect, inject, test } from "vitest";
 import { anchorOf } from "../../site/src/walk/plan.ts";
 import { endings } from "./histories.ts";
 import { served } from "./served.ts";
-import { give, placeOf, planOf, settled, tabTo } from "./walking.ts";
+import { give, inOwnUnit, placeOf, planOf, settled, tabTo } from "./walking.ts";
 
 const site = served();
 const trees = readdirSync(join(inject("site"), "trees"))
@@ -97,6 +97,7 @@ describe.each(trees)("%s", (tree) => {
       );
       expect(focused, "the focus comes along to the step").toBe(entry.step);
       for (const [id, value] of Object.entries(entry.readings ?? {})) {
+        await inOwnUnit(page, id);
         await tabTo(page, `[data-controls] input[data-input="${id}"]`);
         await page.keyboard.type(String(value));
       }

@@ -17,6 +17,12 @@ export async function placeOf(page: Page): Promise<string> {
   return (await page.locator("guided-walk").getAttribute("data-at")) ?? "";
 }
 
+/** Sets a reading's field to the author's unit, in which a history keeps it. */
+export async function inOwnUnit(page: Page, reading: string): Promise<void> {
+  const unit = page.locator(`[data-controls] select[data-unit-of="${reading}"]`);
+  if ((await unit.count()) > 0) await unit.selectOption({ index: 0 });
+}
+
 /** Gives one answer as the page asks for it. */
 export async function give(page: Page, entry: Entry): Promise<void> {
   await settled(page);
@@ -26,13 +32,16 @@ export async function give(page: Page, entry: Entry): Promise<void> {
     await page.locator('guided-walk[data-mode="walk"]').waitFor();
     return;
   }
-  for (const [id, value] of Object.entries(entry.readings ?? {}))
+  for (const [id, value] of Object.entries(entry.readings ?? {})) {
+    await inOwnUnit(page, id);
     await page.locator(`[data-controls] input[data-input="${id}"]`).fill(String(value));
+  }
   const before = await placeOf(page);
   const asked = (await page.locator("guided-walk").getAttribute("data-asks")) ?? undefined;
   if (entry.answer !== undefined && !entry.readings)
     await page.locator(`[data-controls] [data-answer="${entry.answer}"]`).click();
   else await page.locator('[data-controls] [data-act="go-on"]').click();
+  while ((await page.locator('[data-act="sure"]').count()) > 0) await page.locator('[data-act="sure"]').click();
   // After the question for a licence the step is the same, and is shown.
   await page.waitForFunction(
     ([at, asks]) => {

@@ -509,13 +509,13 @@ test("the same is told of the same steps for the same families, whichever way it
           }
         }
     }),
-    { numRuns: 3000 },
+    { numRuns: 2000 },
   );
   // Every kind of fault was among them, and silence as well.
   const kinds = ["asked", "away", "left done", "left inside", "left stop", "need routine", "need step"];
   expect([...compared.keys()].sort()).toEqual(kinds);
-  for (const kind of kinds) expect(compared.get(kind), kind).toBeGreaterThan(300);
-  expect(silent).toBeGreaterThan(2000);
+  for (const kind of kinds) expect(compared.get(kind), kind).toBeGreaterThan(200);
+  expect(silent).toBeGreaterThan(1300);
 });
 
 test("whoever lacks or leaves something anywhere, however deep inside, was told of it somewhere", () => {

@@ -6,8 +6,9 @@
  * everything known is dropped there. Sound, not complete: checks are compared one by one, not in their combinations.
  */
 import type { Branch, Step } from "../../model/base.ts";
+import { codeOf } from "../../model/formula.ts";
 import type { Edge, Graph } from "../../model/graph.ts";
-import { canOccur, valueInterval } from "./interval.ts";
+import { canOccur, valueInterval } from "./measured.ts";
 
 /** What is known of each check that was made: the answers, or the stretch of values, that are still possible. */
 type Known = ReadonlyMap<string, readonly Possible[]>;
@@ -26,7 +27,7 @@ export function impossibleBranches(graph: Graph, reachable: Uint8Array): Impossi
   const impossible: Impossible[] = [];
   for (const { index, step, edges } of graph.nodes) {
     if (!step?.value || !reachable[index]) continue;
-    const scale = valueInterval(step, step.value);
+    const scale = valueInterval(step.value);
     for (const { branch, kind } of edges)
       if (branch.range && kind !== "else" && !canOccur(branch.range, scale))
         impossible.push({ node: index, branch, because: "empty" });
@@ -76,7 +77,7 @@ function identityOf(step: Step): string {
   const about =
     kind === "look"
       ? branches.map(({ id }) => id).sort()
-      : [...readings.map(({ id, unit }) => `${id} ${unit}`), JSON.stringify(value)];
+      : [...readings.map(({ id, unit }) => `${id} ${unit}`), value?.unit, value && codeOf(value.expression).join(" ")];
   return [kind, title, ...about].join("\n");
 }
 

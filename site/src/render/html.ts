@@ -39,3 +39,7 @@ export function words(id: string): string {
 export function list(parts: readonly string[]): string {
   return parts.join("; ");
 }
+
+export function upperFirst(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

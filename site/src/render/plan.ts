@@ -6,11 +6,14 @@ import type {
   CompiledTree,
   CompiledValue,
   FoundStep,
-  Operand,
+  MeasureStep,
   Target,
 } from "../../../compiler/model/compiled.ts";
-import type { Plan, PlanBranch, PlanOperand, PlanStep, PlanTarget } from "../walk/plan.ts";
+import { convert, sameDimension, unitOf } from "../../../compiler/model/units.ts";
+import type { Bounds } from "../measure/field.ts";
+import type { Plan, PlanBranch, PlanStep, PlanTarget } from "../walk/plan.ts";
 import { plain } from "./html.ts";
+import { pairsFor } from "./units.ts";
 
 /** A tree or one of its routines, as a page and a plan see it. */
 export interface Procedure {
@@ -48,10 +51,14 @@ export function placeOf(procedure: Procedure, to: string): string {
 export function planOf(base: CompiledBase, tree: CompiledTree): Plan {
   const steps: Record<string, PlanStep> = {};
   const states = new Set<string>();
+  const units: (readonly [string, string])[] = [];
   for (const procedure of proceduresOf(base, tree)) {
     for (const step of procedure.steps) {
       steps[keyOf(procedure, step.id)] = planStep(base, tree, procedure, step);
       for (const state of [...step.needs, ...step.sets, ...step.clears]) states.add(state);
+      if (step.kind !== "measure") continue;
+      for (const { unit, ask } of step.readings) units.push([unit, ask]);
+      units.push([step.value.unit, valueAbout(step)]);
     }
   }
   const back = Object.fromEntries(
@@ -63,6 +70,7 @@ export function planOf(base: CompiledBase, tree: CompiledTree): Plan {
     start: tree.start,
     families: tree.serves,
     steps,
+    units: pairsFor(units),
     states: Object.fromEntries([...states].map((id) => [id, plain(base.states[id]?.title ?? id)])),
     back,
     needs: Object.fromEntries(
@@ -120,12 +128,13 @@ function planStep(base: CompiledBase, tree: CompiledTree, procedure: Procedure, 
       return {
         ...common,
         kind: "measure",
-        readings: Object.fromEntries(step.readings.map((one) => [one.id, one.between])),
-        value: planValue(step.value),
+        readings: Object.fromEntries(step.readings.map((one) => [one.id, boundsOf(base, step, one.id)])),
+        ...planValue(base, tree, procedure, step.value),
         ranges: step.ranges.map((one) => ({
           ...branch(one),
           ...(one.from !== undefined && { from: one.from }),
           ...(one.below !== undefined && { below: one.below }),
+          ...(one.byFamily && { ends: tree.serves.map((id) => one.byFamily?.[id] ?? null) }),
         })),
       };
     case "do":
@@ -154,7 +163,40 @@ function mends(procedure: Procedure, step: FoundStep): { mends?: true } {
   return procedure.steps.some((one) => one.id === next && one.of === step.id) ? { mends: true } : {};
 }
 
-function planValue(value: CompiledValue) {
-  const operand = (one: Operand): PlanOperand => ("reading" in one ? one.reading : one.constant);
-  return { times: value.times.map(operand), over: value.over.map(operand), scale: value.scale };
+function planValue(
+  base: CompiledBase,
+  tree: CompiledTree,
+  procedure: Procedure,
+  { code, facts, earlier }: CompiledValue,
+) {
+  const said = (name: string) => tree.serves.map((id) => base.families[id]?.facts[name.replace("equipment.", "")]);
+  return {
+    // What was read earlier is known to the walk by the key of its step.
+    value: code.map((word) => (earlier && Object.hasOwn(earlier, word) ? keyOf(procedure, String(word)) : word)),
+    ...(facts && {
+      facts: Object.fromEntries(
+        Object.entries(facts).map(([name, amounts]) => [name, tree.serves.map((id) => amounts[id] ?? null)]),
+      ),
+      said: Object.fromEntries(
+        Object.keys(facts).map((name) => [name, said(name).map((fact) => (fact === undefined ? null : String(fact)))]),
+      ),
+    }),
+  };
+}
+
+/** What the result is called by, to tell its unit's counterpart. */
+export function valueAbout({ value, readings }: MeasureStep): string {
+  return `${value.name} ${readings.map(({ ask }) => ask).join(" ")}`;
+}
+
+/** The bounds of a reading, and what is usual where it is an input of a catalog formula that says so. */
+function boundsOf(base: CompiledBase, step: MeasureStep, id: string): Bounds {
+  const reading = step.readings.find((one) => one.id === id);
+  const [low, high] = reading?.between ?? [0, 0];
+  const input = base.formulas[step.value.formula ?? ""]?.inputs[id];
+  const [from, to] = [unitOf(input?.unit ?? ""), unitOf(reading?.unit ?? "")];
+  // A step may read the formula's input in a unit of its own.
+  if (!input?.typical || !from || !to || !sameDimension(from.dimension, to.dimension)) return [low, high];
+  const usual = (amount: number) => Math.min(high, Math.max(low, convert(amount, from, to)));
+  return [low, high, usual(input.typical[0]), usual(input.typical[1])];
 }

@@ -5,14 +5,16 @@ import type {
   CompiledStep,
   CompiledTree,
   MeasureStep,
-  Operand,
   Target,
   UseStep,
 } from "../../../compiler/model/compiled.ts";
+import { inBoth, type Quantity } from "../measure/units.ts";
 import { anchorOf } from "../walk/plan.ts";
 import { cautionsHtml } from "./caution.ts";
-import { bare, escapeText, list, unlinked, words } from "./html.ts";
-import { keyOf, type Procedure, placeOf } from "./plan.ts";
+import { bare, escapeText, list, unlinked, upperFirst, words } from "./html.ts";
+import { readingsHtml, unitAttributes, unitsAfter, writtenHtml } from "./measure.ts";
+import { keyOf, type Procedure, placeOf, valueAbout } from "./plan.ts";
+import { quantityFor } from "./units.ts";
 
 /** What a page knows while its steps are written. */
 export interface Sheet {
@@ -250,19 +252,16 @@ function leavesHtml(base: CompiledBase, leaves: Readonly<Record<string, string>>
 }
 
 function measureHtml(sheet: Sheet, procedure: Procedure, step: MeasureStep): string {
-  const readings = step.readings.map(
-    (one) =>
-      `<tr data-reading="${one.id}" data-unit="${escapeText(one.unit)}"><th scope="row">${one.ask}</th><td class="blank"><span aria-hidden="true"></span> ${unitText(one.unit)}</td><td>${one.between[0]} to ${one.between[1]}</td></tr>`,
-  );
+  const result = quantityFor(step.value.unit, valueAbout(step));
   const ranges = step.ranges.map(
     (one) =>
-      `<tr data-branch="${one.id}"><th scope="row">${limits(one, step.value.unit)}</th><td><span class="say">${one.say}${branchFamilies(sheet.base, one)}</span></td><td>${targetHtml(sheet, procedure, one)}</td></tr>`,
+      `<tr data-branch="${one.id}"><th scope="row">${limitsHtml(sheet.base, one, result)}</th><td><span class="say">${one.say}${branchFamilies(sheet.base, one)}</span></td><td>${targetHtml(sheet, procedure, one)}</td></tr>`,
   );
   const name = valueName(step);
   return (
-    `<div class="measure" data-value="${escapeText(upperFirst(name))}" data-unit="${escapeText(step.value.unit)}">` +
-    `<table class="readings"><caption>Readings</caption><thead><tr><th scope="col">Read</th><th scope="col">Your reading</th><th scope="col">Possible</th></tr></thead><tbody>${readings.join("")}</tbody></table>` +
-    formulaHtml(step, name) +
+    `<div class="measure" data-value="${escapeText(upperFirst(name))}" ${unitAttributes(result)}>` +
+    readingsHtml(step.readings) +
+    (name === LONE ? "" : formulaHtml(sheet, procedure, step, name, result)) +
     `<table class="ranges"><caption>What it means</caption><thead><tr><th scope="col">${escapeText(upperFirst(name))}</th><th scope="col">Means</th><th scope="col">Go</th></tr></thead><tbody>${ranges.join("")}</tbody></table></div>`
   );
 }
@@ -270,41 +269,41 @@ function measureHtml(sheet: Sheet, procedure: Procedure, step: MeasureStep): str
 /** What a lone reading is called: the walk knows by it that there is nothing to compute. */
 const LONE = "reading";
 
-function upperFirst(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}
-
 /** A lone reading is spoken of by what was asked; anything computed by its name. */
 function valueName(step: MeasureStep): string {
-  const only = step.value.times[0];
-  const isPlain = step.value.times.length === 1 && step.value.over.length === 0;
-  return isPlain && only !== undefined && "reading" in only && step.readings.length === 1
-    ? LONE
-    : words(step.value.name);
+  const { code, name } = step.value;
+  return code.length === 1 && code[0] === step.readings[0]?.id ? LONE : words(name);
 }
 
-function unitText(unit: string): string {
-  return unit === "1" ? "" : escapeText(unit);
+/** Ends that depend on the equipment stand behind its name. */
+function limitsHtml(base: CompiledBase, range: MeasureStep["ranges"][number], result: Quantity): string {
+  if (!range.byFamily) return limits(range, result);
+  return Object.entries(range.byFamily)
+    .map(([family, ends]) => `${bare(base.families[family]?.title ?? family)}: ${limits(ends, result)}`)
+    .join("<br>");
 }
 
-function limits(range: { readonly from?: number; readonly below?: number }, unit: string): string {
-  const u = unitText(unit) === "" ? "" : ` ${unitText(unit)}`;
-  if (range.from === undefined) return range.below === undefined ? "any" : `below ${range.below}${u}`;
-  return range.below === undefined ? `${range.from}${u} or more` : `${range.from} to below ${range.below}${u}`;
+function limits({ from, below }: { readonly from?: number; readonly below?: number }, result: Quantity): string {
+  const both = (amount: number) => escapeText(inBoth(amount, result));
+  if (from === undefined) return below === undefined ? "any" : `below ${both(below)}`;
+  return below === undefined ? `${both(from)} or more` : `${both(from)} to below ${both(below)}`;
 }
 
-/** The formula in the words of what was asked; nothing when the reading is the value. */
-function formulaHtml(step: MeasureStep, name: string): string {
-  if (name === LONE) return "";
-  const word = (one: Operand): string => {
-    if ("constant" in one) return String(one.constant);
-    const reading = step.readings.find((each) => each.id === one.reading);
-    return `<i>${bare(reading?.ask ?? one.reading)}</i>`;
-  };
-  const times = step.value.times.map(word);
-  if (step.value.scale !== 1) times.push(String(Number(step.value.scale.toPrecision(6))));
-  const over = step.value.over.map(word);
-  const below = over.length > 1 ? `(${over.join(" × ")})` : over.join("");
-  const unit = unitText(step.value.unit) === "" ? "" : `, in ${unitText(step.value.unit)}`;
-  return `<p class="formula">${escapeText(upperFirst(name))} = ${times.join(" × ")}${over.length > 0 ? ` ÷ ${below}` : ""}${unit}</p>`;
+/** The formula in the words of what was asked. */
+function formulaHtml(sheet: Sheet, procedure: Procedure, step: MeasureStep, name: string, result: Quantity): string {
+  const { value } = step;
+  const written = writtenHtml(value.written, (input) => {
+    const own = step.readings.find((each) => each.id === input);
+    if (own) return { words: bare(own.ask) };
+    const read = value.earlier?.[input];
+    return read
+      ? { words: bare(read.ask), unit: read.unit, key: keyOf(procedure, input) }
+      : { words: escapeText(words(input.replace("equipment.", ""))) };
+  });
+  const formula = value.formula === undefined ? undefined : sheet.base.formulas[value.formula];
+  const link =
+    formula === undefined
+      ? ""
+      : ` <a class="reckon" href="${sheet.root}formulas/${value.formula}.html">Calculator: ${unlinked(formula.title)}</a>`;
+  return `<p class="formula">${escapeText(upperFirst(name))} = ${written}${unitsAfter(result)}${link}</p>`;
 }

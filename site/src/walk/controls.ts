@@ -1,15 +1,23 @@
 /** What the reader can press or type at one step: made from the step's own HTML, which it replaces on the screen. */
-import { button, el, phrase, textOf } from "./dom.ts";
+import { button, el, phrase, textOf } from "../measure/dom.ts";
+import { fieldFor } from "../measure/field.ts";
+import { systemChoice, unfolded } from "../measure/form.ts";
+import { asExact, showNumber } from "../measure/number.ts";
+import { systemNow } from "../measure/system.ts";
+import { fromOwn, quantityOf, toOwn, unitFor, withUnit } from "../measure/units.ts";
 import { computed, type Entry, LICENSED, open, type Place, rangeOf, repeatName, UNLICENSED } from "./engine.ts";
-import { readNumber, showNumber } from "./number.ts";
-import { type Plan, type PlanStep, routineOf } from "./plan.ts";
+import { gauge } from "./gauge.ts";
+import { type Plan, type PlanRange, type PlanStep, routineOf } from "./plan.ts";
+import type { Measured } from "./store.ts";
 import { words } from "./words.ts";
 
 /** Called with the answer, and with the words in which it is kept. */
-export type Answered = (answer: Omit<Entry, "step">, said: string) => void;
+export type Answered = (answer: Omit<Entry, "step"> & Measured, said: string) => void;
 
+/** @param visit Tells this visit from all others on the device. */
 export function controlsFor(
   plan: Plan,
+  visit: string,
   place: Place,
   step: PlanStep,
   section: HTMLElement,
@@ -20,7 +28,7 @@ export function controlsFor(
     case "look":
       return answers(place, step, section, answered);
     case "measure":
-      return measure(place, step, section, answered);
+      return measure(plan, visit, place, step, section, answered);
     case "do":
       return single("go-on", words.doneGoOn, () => answered({}, ""));
     case "found":
@@ -104,143 +112,136 @@ function useRoutine(
   return controls;
 }
 
-interface Field {
-  readonly id: string;
-  readonly ask: string;
-  readonly unit: string;
-  readonly input: HTMLInputElement;
-  readonly refusal: HTMLElement;
-  readonly between: readonly [number, number];
-}
-
 function measure(
+  plan: Plan,
+  visit: string,
   place: Place,
   step: PlanStep & { kind: "measure" },
   section: HTMLElement,
   answered: Answered,
 ): HTMLElement {
   const box = section.querySelector<HTMLElement>("[data-value]");
-  const unit = unitOf(box?.dataset.unit);
   const name = box?.dataset.value ?? "";
   const isComputed = name !== "Reading";
-  const fields = Object.entries(step.readings).map(([id, between]) => fieldFor(section, id, between));
+  const result = quantityOf(plan.units, box?.dataset.unit ?? "1", box?.dataset.other);
+  const fields = Object.entries(step.readings).flatMap(([id, bounds]) => {
+    const row = section.querySelector<HTMLElement>(`[data-reading="${id}"]`);
+    const timer = `${plan.base} ${visit} ${place.at}`;
+    return row === null
+      ? []
+      : fieldFor(row, `${section.id}__`, bounds, plan.units, timer, compare, () => form.requestSubmit());
+  });
   const shown = el("output", { class: "value", "data-result": "", for: fields.map((one) => one.input.id).join(" ") });
+  const drawn = el("div", {});
   const go = el("button", { type: "submit", class: "primary", "data-act": "go-on" }, words.goOn);
   const form = el("form", { class: "controls measuring", "data-controls": "", novalidate: "" });
-  for (const field of fields) form.append(fieldBox(field));
-  form.append(shown, go);
+  const hasPair = [result, ...fields.map(({ quantity }) => quantity)].some(({ other }) => other !== undefined);
+  const systems = systemChoice(fields, hasPair, compare);
+  form.append(...(systems ? [systems] : []), ...fields.map((one) => one.box), shown, drawn, go);
 
-  const readings = () => Object.fromEntries(fields.flatMap((one) => (isFit(one) ? [[one.id, numberOf(one)]] : [])));
-  const result = () => {
-    const value = fields.every(isFit) ? computed(step.value, readings()) : undefined;
-    return { value, range: value === undefined ? undefined : rangeOf(step.ranges, value, place.family) };
-  };
-  const compare = () => {
-    const { value, range } = result();
+  /** @returns nothing unless every reading can be read like that. */
+  function now() {
+    const readings: Record<string, number> = {};
+    for (const field of fields) {
+      const reading = field.value();
+      if (reading === undefined) return undefined;
+      readings[field.id] = reading;
+    }
+    const value = computed(step, place, readings);
+    return { readings, value, range: value === undefined ? undefined : rangeOf(step.ranges, value, place.family) };
+  }
+
+  /** As exact as the readings, but never so coarse that it would seem to lie in another range than it does. */
+  function inWords(value: number, range: PlanRange, unit: string): string {
+    const [only] = fields;
+    if (!isComputed && only && only.typed().unit === unit) return only.shown();
+    const amount = fromOwn(value, unit, result);
+    for (let count = Math.min(...fields.map((field) => field.digits())); ; count++) {
+      const text = asExact(amount, count);
+      const again = toOwn(Number(text.replace("−", "-")), unit, result);
+      if (count > 11 || rangeOf(step.ranges, again, place.family)?.id === range.id) return withUnit(text, unit);
+    }
+  }
+
+  function compare(): void {
+    const found = now();
+    const isOpen = drawn.querySelector<HTMLDetailsElement>("details")?.open === true;
     shown.replaceChildren();
+    drawn.replaceChildren();
     delete shown.dataset.range;
+    delete shown.dataset.exact;
     go.textContent = words.goOn;
-    if (!fields.every(isFit)) return;
+    if (found === undefined) return;
+    const { value, range } = found;
     if (value === undefined || range === undefined) {
       shown.append(el("b", {}, value === undefined ? words.noValue : words.noRange));
       return;
     }
     const row = section.querySelector(`[data-branch="${range.id}"]`);
-    const number = `${showNumber(value)}${unit}`;
+    const unit = unitFor(systemNow(), result);
+    const other = unit === result.own ? result.other : result.own;
+    const number = inWords(value, range, unit);
     shown.dataset.range = range.id;
+    shown.dataset.exact = String(value);
     shown.append(
       el("span", { class: "number" }, isComputed ? `${name}: ${number}` : number),
-      el("span", { class: "limits" }, textOf(row?.querySelector("th"))),
+      ...(other === undefined ? [] : [el("span", { class: "as-well" }, inWords(value, range, other))]),
       el("span", { class: "means" }, phrase(row?.querySelector(".say"))),
       ...repeatNote(place, range),
     );
+    const drawing = gauge(step.ranges, place.family, value, range, result, unit, section);
+    if (drawing) drawn.append(drawing);
+    const written = box?.querySelector("[data-written]");
+    if (written) {
+      const details = unfolded(written, shownOf, number);
+      details.open = isOpen;
+      drawn.append(details);
+    }
     go.textContent = words.goOnWith(number);
-  };
-  for (const field of fields) {
-    field.input.addEventListener("input", () => {
-      // While typing, a refusal goes as soon as it is mended, and comes only when the field is left.
-      if (refusalOf(field) === undefined) refuse(field, undefined);
-      compare();
-    });
-    field.input.addEventListener("change", () => {
-      if (field.input.value !== "") refuse(field, refusalOf(field));
-    });
   }
+
+  /** What stands for a name of the formula: a reading, one from an earlier step, or what is so of the equipment. */
+  function shownOf(input: string): string {
+    const field = fields.find(({ id }) => id === input);
+    if (field) return field.shown();
+    const fact = step.said?.[input]?.[place.family];
+    if (fact != null) return fact;
+    const mark = box?.querySelector<HTMLElement>(`[data-in="${input}"]`);
+    const key = mark?.dataset.key ?? input;
+    return withUnit(showNumber(place.read[key] ?? Number.NaN), mark?.dataset.unit ?? "1");
+  }
+
+  // Leaving the field may bring up a refusal, which would push the button away from under the finger that is on it.
+  go.addEventListener("mousedown", (event) => event.preventDefault());
   form.addEventListener("submit", (event) => {
     event.preventDefault();
-    for (const field of fields) refuse(field, refusalOf(field));
-    const wrong = fields.find((one) => !isFit(one)) ?? (result().range === undefined ? fields[0] : undefined);
+    const wrong = fields.filter((field) => field.refuse())[0];
     if (wrong !== undefined) {
       wrong.input.focus();
       return;
     }
-    const { value, range } = result();
-    if (value === undefined || range === undefined) return;
-    const lines = fields.map((one) => `${one.ask}: ${showReading(one)}${one.unit}`);
-    if (isComputed) lines.push(`${name}: ${showNumber(value)}${unit}`);
+    if (fields.some((field) => field.doubt(true))) return;
+    const found = now();
+    if (found?.value === undefined || found.range === undefined) {
+      fields[0]?.input.focus();
+      return;
+    }
+    const { readings, value, range } = found;
+    const unit = unitFor(systemNow(), result);
+    const number = inWords(value, range, unit);
+    const lines = fields.map((field) => `${field.ask}: ${field.shown()}`);
+    if (isComputed) lines.push(`${name}: ${number}`);
     const means = phrase(section.querySelector(`[data-branch="${range.id}"] .say`)).textContent?.trim() ?? "";
-    answered({ answer: range.id, readings: readings() }, `${lines.join("; ")} (${means})`);
+    for (const field of fields) field.close();
+    answered(
+      {
+        answer: range.id,
+        readings,
+        typed: Object.fromEntries(fields.map((field) => [field.id, [field.typed().text, field.typed().unit] as const])),
+        result: [value, result.own],
+      },
+      `${lines.join("; ")} (${means})`,
+    );
   });
   return form;
-}
-
-function unitOf(unit: string | undefined): string {
-  return unit === undefined || unit === "1" ? "" : `\u00a0${unit}`;
-}
-
-function fieldFor(section: HTMLElement, id: string, between: readonly [number, number]): Field {
-  const row = section.querySelector<HTMLElement>(`[data-reading="${id}"]`);
-  const inputId = `${section.id}__read_${id}`;
-  const described = { "aria-describedby": `${inputId}_hint ${inputId}_no` };
-  const plain = { type: "text", inputmode: "decimal", autocomplete: "off", enterkeyhint: "done" };
-  return {
-    id,
-    ask: textOf(row?.querySelector("th")),
-    unit: unitOf(row?.dataset.unit),
-    input: el("input", { id: inputId, "data-input": id, ...plain, ...described }),
-    refusal: el("p", { id: `${inputId}_no`, class: "refusal", "data-refusal": id, role: "alert" }),
-    between,
-  };
-}
-
-function fieldBox(field: Field): HTMLElement {
-  const { input, unit } = field;
-  return el(
-    "div",
-    { class: "field" },
-    el("label", { for: input.id }, field.ask),
-    el("div", { class: "entry" }, input, el("span", { class: "unit" }, unit.trim())),
-    el("p", { id: `${input.id}_hint`, class: "hint" }, words.possible(...field.between, unit)),
-    field.refusal,
-  );
-}
-
-function numberOf(field: Field): number {
-  const typed = readNumber(field.input.value);
-  return "number" in typed ? typed.number : Number.NaN;
-}
-
-function showReading(field: Field): string {
-  return String(numberOf(field)).replace("-", "\u2212");
-}
-
-function refusalOf(field: Field): string | undefined {
-  const typed = readNumber(field.input.value);
-  const [lowest, highest] = field.between;
-  if ("number" in typed) {
-    const isInside = typed.number >= lowest && typed.number <= highest;
-    return isInside ? undefined : words.outside(lowest, highest, field.unit);
-  }
-  if (typed.refused === "empty") return words.empty;
-  return typed.refused === "thousands" ? words.thousands(field.input.value.trim()) : words.noNumber;
-}
-
-function isFit(field: Field): boolean {
-  return refusalOf(field) === undefined;
-}
-
-function refuse(field: Field, because: string | undefined): void {
-  if (field.refusal.textContent !== (because ?? "")) field.refusal.textContent = because ?? "";
-  if (because === undefined) field.input.removeAttribute("aria-invalid");
-  else field.input.setAttribute("aria-invalid", "true");
 }

@@ -13,7 +13,10 @@
  * start               [data-family="<id>"] [data-act="begin"]; [data-visits] with details[data-visit][data-state],
  *                     in them [data-act="resume"], [data-act="remove"]
  * at a step           [data-controls] holds all of them: [data-answer="<id>"] (look), [data-act="go-on"] (all others);
- *                     measure: input[data-input="<reading>"], [data-refusal="<reading>"], [data-result][data-range]
+ *                     measure: input[data-input="<reading>"], [data-refusal="<reading>"], select[data-unit-of="<reading>"],
+ *                     [data-act="sign"], [data-timer] with [data-act="timer"] and [data-elapsed], [data-doubt="<reading>"]
+ *                     with [data-act="sure"], [data-system="us|metric"], [data-result][data-range][data-exact] (in the
+ *                     author's unit), [data-gauge] with [data-band][data-here], [data-unfold] with [data-computed];
  *                     [data-repeat="<answer>"] when a bounded repeat was taken before; licence: [data-answer="=licensed"],
  *                     [data-answer="=unlicensed"]; [data-act="stop"] (to mode leave) unless it is an end
  * leave, return       [data-leaving] with [data-back="<states>"], in it details[data-steps="<routine>"] or links, and
@@ -26,13 +29,13 @@
  *
  * An answer is on disk before the next step is shown; `data-busy` is on the element meanwhile.
  */
+import { button, el, textOf } from "../measure/dom.ts";
 import { controlsFor } from "./controls.ts";
-import { button, el, textOf } from "./dom.ts";
 import { advance, DONE, type Entry, EQUIPMENT, isMisfit, type Place, replay, waysBack } from "./engine.ts";
 import { leaving, returning, stateSign } from "./leaving.ts";
 import { anchorOf, type Plan } from "./plan.ts";
 import { countOf, entryList, equipmentOf, summaryOf, visitList } from "./record.ts";
-import { deleteVisit, type Noted, saveVisit, type Visit, visitsTo } from "./store.ts";
+import { deleteVisit, type Measured, type Noted, saveVisit, type Visit, visitsTo } from "./store.ts";
 import { words } from "./words.ts";
 
 type Mode = "start" | "walk" | "all" | "leave" | "return";
@@ -131,7 +134,7 @@ class GuidedWalk extends HTMLElement {
     await this.#answer({ step: EQUIPMENT, answer: family }, words.equipment, title, "equipment");
   }
 
-  async #answer(entry: Entry, asked: string, said: string, kind: string): Promise<void> {
+  async #answer(entry: Entry & Measured, asked: string, said: string, kind: string): Promise<void> {
     const visit = this.#visit;
     // A second tap on the same button must not answer the next step.
     if (visit === undefined || this.#place === undefined || this.hasAttribute("data-busy")) return;
@@ -352,7 +355,7 @@ class GuidedWalk extends HTMLElement {
       const heading = section.querySelector("h3");
       const licence = place.asks === undefined ? undefined : textOf(section.querySelector("[data-licence] .name"));
       const asked = licence === undefined ? textOf(heading) : words.askedFor(licence);
-      this.#controls = controlsFor(this.#plan, place, step, section, (answer, said) => {
+      this.#controls = controlsFor(this.#plan, visit.id, place, step, section, (answer, said) => {
         void this.#answer({ step: place.at, ...answer }, asked, said, licence === undefined ? step.kind : "licence");
       });
       const replaced = body?.querySelector(":scope > .ways, :scope > .onward, :scope > .measure");

@@ -2,16 +2,8 @@
  * Where a reader stands after the answers given so far. Pure: no page, no clock, no storage. A walk is its history and
  * nothing else, so going back is leaving out the last entry, and a reload is a replay.
  */
-import {
-  type Plan,
-  type PlanBranch,
-  type PlanOperand,
-  type PlanRange,
-  type PlanStep,
-  type PlanTarget,
-  type PlanValue,
-  routineOf,
-} from "./plan.ts";
+import { evaluate, holdsValue } from "../../../compiler/model/formula.ts";
+import { type Plan, type PlanBranch, type PlanRange, type PlanStep, type PlanTarget, routineOf } from "./plan.ts";
 
 /** The first entry of every history: which equipment it is. */
 export const EQUIPMENT = "=equipment";
@@ -44,6 +36,8 @@ export interface Place {
   readonly counts: Readonly<Record<string, number>>;
   /** States that hold now, in the order in which they came to be. */
   readonly states: readonly string[];
+  /** What was read so far, by `<key>.<reading>`; the last of several readings at one step. */
+  readonly read: Readonly<Record<string, number>>;
   /** Licences that were asked for, and whether the reader holds them: nobody is asked twice on one visit. */
   readonly licences: Readonly<Record<string, boolean>>;
   /** The licence that the step asks for before it shows anything else. */
@@ -70,6 +64,7 @@ const BEGINNING: Place = {
   calls: [],
   counts: {},
   states: [],
+  read: {},
   licences: {},
   withheld: [],
   ended: false,
@@ -117,11 +112,13 @@ export function advance(plan: Plan, from: Place, entry: Entry): Place | string {
         const reading = readings[id];
         if (reading === undefined || !(reading >= lowest && reading <= highest)) return `${id} can't be read like that`;
       }
-      const value = computed(step.value, readings);
+      const value = computed(step, place, readings);
       const range = value === undefined ? undefined : rangeOf(step.ranges, value, place.family);
       if (range === undefined) return `no range of ${place.at} holds this value`;
       if (range.id !== entry.answer) return `the value now falls into ${range.id}, not into ${entry.answer ?? ""}`;
-      return follow(plan, leave(place, step), range.to, range.id);
+      const read = { ...place.read };
+      for (const id of Object.keys(step.readings)) read[`${place.at}.${id}`] = readings[id] as number;
+      return follow(plan, leave({ ...place, read }, step), range.to, range.id);
     }
     case "do":
       return follow(plan, leave(place, step), step.next, "");
@@ -142,20 +139,26 @@ export function open<B extends PlanBranch>(branches: readonly B[], family: numbe
 /**
  * The value of readings, in the value's unit.
  *
- * @returns undefined when a reading is missing or the formula divides by nought.
+ * @returns undefined when a reading is missing or the formula has no value.
  */
-export function computed(value: PlanValue, readings: Readonly<Record<string, number>>): number | undefined {
-  const product = (operands: readonly PlanOperand[]) =>
-    operands.reduce<number>((sum, one) => sum * (typeof one === "number" ? one : (readings[one] ?? Number.NaN)), 1);
-  const result = (product(value.times) * value.scale) / product(value.over);
-  // Twelve digits: 57 of 100 is 57 %, not 56.99999999999999 %, and so falls on the right side of a limit.
+export function computed(
+  step: PlanStep & { readonly kind: "measure" },
+  place: Place,
+  readings: Readonly<Record<string, number>>,
+): number | undefined {
+  const result = evaluate(
+    step.value,
+    (name) => readings[name] ?? place.read[name] ?? step.facts?.[name]?.[place.family] ?? Number.NaN,
+  );
+  // Twelve digits: 57 of 100 is 57 %, not 56.99999999999999 %.
   return Number.isFinite(result) ? Number(result.toPrecision(12)) : undefined;
 }
 
 export function rangeOf(ranges: readonly PlanRange[], value: number, family: number): PlanRange | undefined {
-  return open(ranges, family).find(
-    (one) => (one.from === undefined || value >= one.from) && (one.below === undefined || value < one.below),
-  );
+  return open(ranges, family).find((one) => {
+    const ends = one.ends ? one.ends[family] : one;
+    return ends != null && holdsValue(ends, value);
+  });
 }
 
 /** The place with the step's own changes made: what it clears and what it sets. What held before stays where it was. */

@@ -1,5 +1,5 @@
 /** Leaving early, and coming back: what has to be put back first, and what has to be made true again. */
-import { button, type Child, el, textOf } from "./dom.ts";
+import { button, type Child, el, textOf } from "../measure/dom.ts";
 import { type Place, unmetNeeds, type WayBack, waysBack } from "./engine.ts";
 import { anchorOf, type Plan } from "./plan.ts";
 import type { Noted } from "./store.ts";

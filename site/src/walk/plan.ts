@@ -1,3 +1,7 @@
+import type { Code } from "../../../compiler/model/formula.ts";
+import type { Bounds } from "../measure/field.ts";
+import type { PairTable } from "../measure/units.ts";
+
 /**
  * What the guided walk knows of a tree beside the words on the page: where everything leads. It travels in the page as
  * JSON, so names are short but still words, and everything that is empty is left out. Sections of the page are found by
@@ -16,20 +20,15 @@ export interface PlanBranch {
   readonly families?: readonly number[];
 }
 
-export interface PlanRange extends PlanBranch {
+interface Ends {
   /** Included, in the value's unit. */
   readonly from?: number;
   /** Not included, in the value's unit. */
   readonly below?: number;
 }
-
-/** A reading's id, or a constant. */
-export type PlanOperand = string | number;
-
-export interface PlanValue {
-  readonly times: readonly PlanOperand[];
-  readonly over: readonly PlanOperand[];
-  readonly scale: number;
+export interface PlanRange extends PlanBranch, Ends {
+  /** One for each of `Plan.families`, where the ends differ by family; null: that family has no such range. */
+  readonly ends?: readonly (Ends | null)[];
 }
 
 interface PlanStepBase {
@@ -46,8 +45,14 @@ export type PlanStep = PlanStepBase &
     | { readonly kind: "look"; readonly answers: readonly PlanBranch[] }
     | {
         readonly kind: "measure";
-        readonly readings: Readonly<Record<string, readonly [lowest: number, highest: number]>>;
-        readonly value: PlanValue;
+        /** What can be read, and what usually is where the formula says so, in the reading's unit. */
+        readonly readings: Readonly<Record<string, Bounds>>;
+        /** Readings by id, `<key>.<reading>` for what was read at an earlier step, `equipment.<fact>` from `facts`. */
+        readonly value: Code;
+        /** One amount for each of `Plan.families`; null where there is none. */
+        readonly facts?: Readonly<Record<string, readonly (number | null)[]>>;
+        /** The same as their author wrote them. */
+        readonly said?: Readonly<Record<string, readonly (string | null)[]>>;
         readonly ranges: readonly PlanRange[];
       }
     | { readonly kind: "do"; readonly next: PlanTarget }
@@ -66,6 +71,8 @@ export interface Plan {
   /** Ids of the families served. */
   readonly families: readonly string[];
   readonly steps: Readonly<Record<string, PlanStep>>;
+  /** Units of its measurements that have a counterpart in the other system. */
+  readonly units: PairTable;
   /** State id to its title, plain text: only those that the steps name. */
   readonly states: Readonly<Record<string, string>>;
   /**

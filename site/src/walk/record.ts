@@ -1,5 +1,5 @@
 /** A visit in words: the list of visits on the start screen, the way so far, and the summary at the end. */
-import { button, type Child, el } from "./dom.ts";
+import { button, type Child, el } from "../measure/dom.ts";
 import { DONE, EQUIPMENT, type Place } from "./engine.ts";
 import { anchorOf, type Plan } from "./plan.ts";
 import type { Noted, Visit } from "./store.ts";

@@ -4,8 +4,16 @@
  */
 import type { Entry } from "./engine.ts";
 
+/** What is kept of a measurement beside its readings in the author's units. */
+export interface Measured {
+  /** By the reading's id: as it was typed, and the unit in which it was. */
+  readonly typed?: Readonly<Record<string, readonly [text: string, unit: string]>>;
+  /** What was computed, unrounded, and the author's unit for it. */
+  readonly result?: readonly [value: number, unit: string];
+}
+
 /** An entry with the words that stood on the page: a visit can be read after the page has changed. */
-export interface Noted extends Entry {
+export interface Noted extends Entry, Measured {
   /** Title of the step. */
   readonly asked: string;
   /** The answer in words, or the readings with their units. Empty for work that was done. */

@@ -51,12 +51,10 @@ export const words = {
   stepsDone: (count: number) => (count === 0 ? "first step" : count === 1 ? "1 step done" : `${count} steps done`),
   repeat: (taken: number, atMost: number) => `Sent back from here ${taken} of at most ${atMost} times so far.`,
   holds: "on record",
-  possible: (lowest: number, highest: number, unit: string) => `Possible: ${lowest} to ${highest}${unit}`,
-  empty: "Type the reading first.",
-  noNumber: "That is not a number. Use digits, with a point or a comma for decimals.",
-  thousands: (typed: string) => `“${typed}” can be read in two ways. Write it without a thousands separator.`,
-  outside: (lowest: number, highest: number, unit: string) =>
-    `This can only be from ${lowest} to ${highest}${unit}. Read again, or check the unit.`,
+  near: (away: string, isAbove: boolean, end: string) =>
+    away === "" ? `Right on the limit of ${end}.` : `${away} ${isAbove ? "above" : "below"} the limit of ${end}.`,
+  band: (say: string, from: string, below: string) =>
+    `${say}: ${from === "" ? `below ${below}` : below === "" ? `${from} or more` : `${from} to below ${below}`}`,
   noValue: "These readings give no value: one that the formula divides by is nought. Read again.",
   noRange: "No range holds this value. Read again.",
   taken: (what: string) => `Taken back: ${what}.`,

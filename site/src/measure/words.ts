@@ -1,0 +1,20 @@
+/** All words around a reading, in one place. */
+export const words = {
+  systems: { us: "US units", metric: "Metric" },
+  choose: "Units",
+  unitOf: (ask: string) => `Unit of: ${ask}`,
+  sign: "Plus or minus",
+  possible: (bounds: string) => `Possible: ${bounds}`,
+  empty: "Type the reading first.",
+  noNumber: "That is not a number. Use digits, with a point or a comma for decimals.",
+  thousands: (typed: string) => `“${typed}” can be read in two ways. Write it without a thousands separator.`,
+  outside: (bounds: string) => `This can only be from ${bounds}. Read again, or check the unit.`,
+  unusual: (reading: string, usual: string) => `That is unusual: ${reading}. Usual is ${usual}. Is it right?`,
+  isRight: (reading: string) => `Yes, ${reading} is right`,
+  start: "Start the timer",
+  stop: "Stop the timer",
+  again: "Time it again",
+  running: "The timer is running.",
+  stopped: (time: string) => `Stopped at ${time}.`,
+  how: "How it is computed",
+} as const;

@@ -1,0 +1,49 @@
+/** Readings and formulas as HTML: to read and to write into on paper, and for the scripts to take over. */
+import type { CompiledReading, CompiledValue } from "../../../compiler/model/compiled.ts";
+import { boundsInBoth, type Quantity } from "../measure/units.ts";
+import { escapeText } from "./html.ts";
+import { quantityFor } from "./units.ts";
+
+/** What the scripts have to know of a unit. */
+export function unitAttributes({ own, other }: Quantity): string {
+  return `data-unit="${escapeText(own)}"${other === undefined ? "" : ` data-other="${escapeText(other)}"`}`;
+}
+
+function unitText(unit: string): string {
+  return unit === "1" ? "" : escapeText(unit);
+}
+
+/** `, in gpm or L/min`; nothing behind a plain number. */
+export function unitsAfter({ own, other }: Quantity): string {
+  if (own === "1") return "";
+  return `, in ${unitText(own)}${other === undefined ? "" : ` or ${unitText(other)}`}`;
+}
+
+type Asked = CompiledReading & { readonly typical?: readonly [number, number] };
+
+export function readingsHtml(readings: readonly Asked[], caption = "Readings"): string {
+  const rows = readings.map((one) => {
+    const quantity = quantityFor(one.unit, one.ask);
+    const usual = one.typical ? `<br>usual: ${escapeText(boundsInBoth(one.typical, quantity))}` : "";
+    return `<tr data-reading="${one.id}" ${unitAttributes(quantity)}><th scope="row">${one.ask}</th><td class="blank"><span aria-hidden="true"></span> ${unitText(one.unit)}</td><td>${escapeText(boundsInBoth(one.between, quantity))}${usual}</td></tr>`;
+  });
+  return `<table class="readings"><caption>${caption}</caption><thead><tr><th scope="col">Read</th><th scope="col">Your reading</th><th scope="col">Possible</th></tr></thead><tbody>${rows.join("")}</tbody></table>`;
+}
+
+/** What stands for a name in a formula, and for what was read at an earlier step its unit and its name in the walk. */
+interface InWords {
+  readonly words: string;
+  readonly unit?: string;
+  readonly key?: string;
+}
+
+/** A formula whose names the scripts can put readings in place of. */
+export function writtenHtml(written: CompiledValue["written"], named: (input: string) => InWords): string {
+  const parts = written.map((part) => {
+    if (typeof part === "string") return escapeText(part);
+    const { words, unit, key } = named(part.input);
+    const more = `${unit === undefined ? "" : ` data-unit="${escapeText(unit)}"`}${key === undefined ? "" : ` data-key="${key}"`}`;
+    return `<i data-in="${escapeText(part.input)}"${more}>${words}</i>`;
+  });
+  return `<span data-written>${parts.join("")}</span>`;
+}
