@@ -2,7 +2,7 @@
  * A tree or routine file to a procedure: short forms written out, remedies and proofs laid into the graph behind their
  * `found` step, every id looked up. A part with an unknown id is left out, so that one fault gives one complaint.
  */
-import type { Branch, Condition, Note, Procedure, Ref, Step } from "../model/base.ts";
+import type { Branch, CauseRow, Condition, Note, Procedure, Ref, Step } from "../model/base.ts";
 import type { Finding } from "../model/complaint.ts";
 import type * as F from "../model/format.ts";
 import type { RoutineFile, TreeFile } from "../model/parsed.ts";
@@ -15,6 +15,8 @@ import { linkMeasure } from "./measure.ts";
 const DONE = "done";
 
 type Common = Partial<Omit<F.Do, "do" | "then" | "again">>;
+/** What a check may be answered with, wherever it stands. */
+type CheckData = Partial<Pick<F.Look, "answers"> & Pick<F.Measure, "ranges"> & Pick<F.Use, "use" | "outcomes">>;
 type StepData = F.Step | F.RoutineStep | F.SequenceDo | F.SequenceUse | F.ProveLook | F.ProveMeasure;
 
 export function linkProcedure(
@@ -87,7 +89,7 @@ class ProcedureLinker extends Linker {
     }
     const serves = "serves" in data ? this.refs("equipment", data.serves) : [];
     if (file.kind === "tree") this.ref("symptoms", file.data.symptom, this.valueAt(file.data, "symptom"));
-    const procedure: Procedure = {
+    return {
       kind: file.kind,
       id: file.kind === "tree" ? file.data.tree : file.data.routine,
       at: this.valueAt(data, file.kind),
@@ -98,12 +100,12 @@ class ProcedureLinker extends Linker {
       needs: "needs" in data ? this.refs("states", data.needs) : [],
       steps: this.#steps,
       outcomes: this.#outcomes,
+      causes: file.kind === "tree" ? this.#causes(file.data) : new Map(),
+      keepOrder: file.kind === "tree" ? file.data["keep-order"] : undefined,
       serves,
       incomplete: this.#incomplete || (start === undefined && this.findings.length > 0),
       mentions: this.mentions,
     };
-    if (file.kind === "tree") this.#causes(file.data);
-    return procedure;
   }
 
   /** A list ends in `done`; null when the routine has other outcomes, which is told here. */
@@ -139,50 +141,77 @@ class ProcedureLinker extends Linker {
   }
 
   /** What a tree's table of causes names must exist: the cause, the checks, their answers. */
-  #causes(data: F.Tree): void {
-    for (const [id, row] of Object.entries(data.causes ?? {})) {
-      this.ref("causes", id, this.keyAt(data.causes ?? {}, id));
-      if (row["only-for"]) this.#condition(row, row["only-for"]);
+  #causes(data: F.Tree): Map<string, CauseRow> {
+    const causes = data.causes ?? {};
+    const rows = new Map<string, CauseRow>();
+    for (const [id, row] of Object.entries(causes)) {
+      const cause = this.ref("causes", id, this.keyAt(causes, id));
+      const onlyFor = row["only-for"] && this.#condition(row, row["only-for"]);
+      const shows = new Map<string, readonly string[]>();
       for (const [check, shown] of Object.entries(row.shows ?? {})) {
-        const at = this.keyAt(row.shows ?? {}, check);
-        const step = this.#steps.get(check);
-        if (!step) {
-          if (!this.#stepIds.has(check)) this.#unknown("check", check, at, this.#checkIds());
-          continue;
-        }
-        if (step.kind !== "look" && step.kind !== "measure" && step.kind !== "use") {
-          this.complain({
-            rule: "unknown-reference",
-            at,
-            message: `\`${check}\` is a \`${step.kind}\` step, which shows nothing`,
-            hint: "name a look, a measure, or a use with outcomes",
-            about: check,
-          });
-          continue;
-        }
-        const answers = this.#answerIds(check);
-        const list = typeof shown === "string" ? [shown] : shown;
-        list.forEach((answer, index) => {
-          if (!answers.has(answer))
-            this.#unknown(
-              `answer of \`${check}\` called`,
-              answer,
-              typeof shown === "string" ? this.valueAt(row.shows ?? {}, check) : this.valueAt(list, index),
-              answers,
-            );
-        });
+        if (!this.#isCheck(check, this.keyAt(row.shows ?? {}, check))) continue;
+        const known = this.#shown(check, this.#dataOf(check), shown, this.valueAt(row.shows ?? {}, check));
+        if (known.length > 0) shows.set(check, known);
       }
+      if (cause) rows.set(id, { ...cause, likelihood: row.likelihood, basis: row.basis, shows, onlyFor });
     }
+    return rows;
+  }
+  /** Whether a step is a check of this tree; told where it is none. */
+  #isCheck(id: string, at: Place): boolean {
+    const step = this.#steps.get(id);
+    if (!step) {
+      if (!this.#stepIds.has(id)) this.#unknown("check", id, at, this.#checkIds());
+      return false;
+    }
+    if (isCheckKind(step.kind)) return true;
+    this.complain({
+      rule: "unknown-reference",
+      at,
+      message: `\`${id}\` is a \`${step.kind}\` step, which shows nothing`,
+      hint: "name a look, a measure, or a use with outcomes",
+      about: id,
+    });
+    return false;
+  }
+  #dataOf(step: string): CheckData {
+    return (this.#procedureFile.data.steps as Readonly<Record<string, CheckData>>)[step] ?? {};
+  }
+  /** What the step says that is shown here as a rule. */
+  #normally(id: string, data: object, shown: F.Shown): readonly string[] | undefined {
+    if (this.#procedureFile.kind === "routine") {
+      this.complain({
+        rule: "invalid-shape",
+        at: this.keyAt(data, "normally"),
+        message: "`normally` has no meaning in a routine",
+        hint: "write it at the step that uses the routine: it names outcomes there",
+        about: id,
+      });
+      return undefined;
+    }
+    const known = this.#shown(id, data, shown, this.valueAt(data, "normally"));
+    return known.length > 0 ? known : undefined;
   }
   #checkIds(): string[] {
-    return [...this.#steps.values()].filter(({ kind }) => kind === "look" || kind === "measure").map(({ id }) => id);
+    return [...this.#steps.values()]
+      .filter(({ kind, of }) => isCheckKind(kind) && of === undefined)
+      .map(({ id }) => id);
   }
-  /** From the data, since a branch with an unknown target is left out of the step. */
-  #answerIds(step: string): ReadonlySet<string> {
-    const data = (this.#procedureFile.data.steps as Readonly<Record<string, Partial<F.Look & F.Measure & F.Use>>>)[
-      step
-    ];
-    return new Set(Object.keys(data?.answers ?? data?.ranges ?? data?.outcomes ?? {}));
+  /** Those of the answers, ranges or outcomes that the check has. From the data, since a branch with an unknown target is left out of the step. */
+  #shown(check: string, { answers: asked, ranges, outcomes, use }: CheckData, shown: F.Shown, at: Place): string[] {
+    const given = asked ?? ranges ?? outcomes;
+    const answers = new Set(given ? Object.keys(given) : use === undefined ? [] : this.#outcomesOf(use));
+    const list = typeof shown === "string" ? [shown] : shown;
+    return list.filter((answer, index) => {
+      if (answers.has(answer)) return true;
+      this.#unknown(
+        `answer of \`${check}\` called`,
+        answer,
+        typeof shown === "string" ? at : this.valueAt(list, index),
+        answers,
+      );
+      return false;
+    });
   }
 
   #unknown(what: string, id: string, at: Place, known: Iterable<string>): string | undefined {
@@ -348,6 +377,7 @@ class ProcedureLinker extends Linker {
             ),
       onlyFor: common["only-for"] ? this.#condition(data, common["only-for"]) : undefined,
       picture: common.picture,
+      normally: common.normally === undefined ? undefined : this.#normally(id, data, common.normally as F.Shown),
       branches: [],
       incomplete: false,
       readings: [],
@@ -581,6 +611,10 @@ class ProcedureLinker extends Linker {
       });
     });
   }
+}
+
+function isCheckKind(kind: Step["kind"]): boolean {
+  return kind === "look" || kind === "measure" || kind === "use";
 }
 
 function hintFor(near: string | undefined): { hint: string } {

@@ -194,6 +194,19 @@ export interface FormulaExample {
 
 type StepKind = "look" | "measure" | "do" | "sort" | "use" | "found" | "stop";
 
+/** What a tree says of one of its causes. */
+export interface CauseRow {
+  readonly id: string;
+  readonly at: Place;
+  /** Relative to the other causes of the tree. */
+  readonly likelihood: number;
+  /** Where the likelihood comes from. */
+  readonly basis: string | undefined;
+  /** By check: the answers, ranges or outcomes it may show there. Only those that are known. */
+  readonly shows: ReadonlyMap<string, readonly string[]>;
+  readonly onlyFor: Condition | undefined;
+}
+
 export interface Step {
   /** Unique in its procedure; those of remedies and proofs are made of the `found` step's id with `--`. */
   readonly id: string;
@@ -220,6 +233,8 @@ export interface Step {
   readonly unlicensed: Branch | undefined;
   readonly onlyFor: Condition | undefined;
   readonly picture: { readonly file: string; readonly alt: string } | undefined;
+  /** Of a check: what every cause shows here that does not say otherwise; undefined where nothing is said. */
+  readonly normally: readonly string[] | undefined;
   readonly branches: readonly Branch[];
   /** True when a branch had to be left out because its target is not known. */
   readonly incomplete: boolean;
@@ -253,6 +268,10 @@ export interface Procedure {
   readonly steps: ReadonlyMap<string, Step>;
   /** Of a routine: outcome id to its place and words. Empty for a tree. */
   readonly outcomes: ReadonlyMap<string, { readonly at: Place; readonly say: string | undefined }>;
+  /** Of a tree, by id; empty for a routine. */
+  readonly causes: ReadonlyMap<string, CauseRow>;
+  /** Of a tree: why its checks stay in their order. */
+  readonly keepOrder: string | undefined;
   /** Families of a tree; for a routine those of every tree that uses it are asked for one by one. */
   readonly serves: readonly Ref[];
   /** True when some step is incomplete: then nothing may be said about what can't be reached. */

@@ -16,7 +16,15 @@ export type Accept = {
   /**
    * The rule whose warning is accepted. Errors and everything about safety can't be accepted.
    */
-  rule: "unused-entry" | "stale-review" | "impossible-branch" | "case-unused" | "implausible-bounds";
+  rule:
+    | "unused-entry"
+    | "stale-review"
+    | "impossible-branch"
+    | "case-unused"
+    | "implausible-bounds"
+    | "causes-alike"
+    | "cause-not-covered"
+    | "branch-without-cause";
   /**
    * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
    */
@@ -78,15 +86,19 @@ export type Sequence = (Text | SequenceDo | SequenceUse)[];
  */
 export type RoutineStep = Look | Measure | Do | Sort | Use | Stop;
 /**
- * Where this answer leads: a step id, or an entry with the words of the answer and `then` (or `again`).
- */
-export type Answer = Id | AnswerEntry;
-/**
  * Any of these.
  *
  * @minItems 1
  */
 export type IdList = Id[];
+/**
+ * Where this answer leads: a step id, or an entry with the words of the answer and `then` (or `again`).
+ */
+export type Answer = Id | AnswerEntry;
+/**
+ * The id of an answer, a range or an outcome, or a list of several.
+ */
+export type Shown = Id | IdList;
 /**
  * One step. Its kind is the word it begins with: look, measure, do, sort, use, found or stop.
  */
@@ -252,6 +264,10 @@ export interface Cause {
    * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
    */
   consequence?: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  remedy?: string;
   /**
    * The symptoms it can produce.
    *
@@ -824,6 +840,10 @@ export interface Look {
   safety?: SafetyNote[];
   "only-for"?: OnlyFor;
   picture?: Picture;
+  /**
+   * What every cause shows here unless its own `shows` says otherwise: the id of an answer, range or outcome, or a list of several. Only in a tree.
+   */
+  normally?: Id | IdList;
   answers: Answers;
 }
 /**
@@ -926,6 +946,10 @@ export interface Measure {
   picture?: Picture;
   readings?: Readings;
   value?: Value;
+  /**
+   * What every cause shows here unless its own `shows` says otherwise: the id of an answer, range or outcome, or a list of several. Only in a tree.
+   */
+  normally?: Id | IdList;
   ranges: Ranges;
 }
 /**
@@ -1168,6 +1192,10 @@ export interface Use {
   safety?: SafetyNote[];
   "only-for"?: OnlyFor;
   /**
+   * What every cause shows here unless its own `shows` says otherwise: the id of an answer, range or outcome, or a list of several. Only in a tree.
+   */
+  normally?: Id | IdList;
+  /**
    * Where each outcome of the routine leads.
    */
   outcomes?: {
@@ -1258,7 +1286,7 @@ export interface Tree {
    */
   safety?: SafetyNote[];
   /**
-   * The causes this tree can tell apart.
+   * The causes this tree can tell apart. Each is followed through the tree, for every kind of equipment.
    */
   causes?: {
     /**
@@ -1270,10 +1298,10 @@ export interface Tree {
        */
       likelihood: number;
       /**
-       * What this cause shows at each check: the id of the answer or range (or several). A check that is not named may show anything.
+       * What this cause shows at each check: the id of the answer, range or outcome (or several). At a check that is not named it shows what the check shows `normally`, else it may show anything.
        */
       shows?: {
-        [k: string]: Id | IdList;
+        [k: string]: Shown;
       };
       "only-for"?: OnlyFor;
       /**
@@ -1282,6 +1310,10 @@ export interface Tree {
       basis?: string;
     };
   };
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  "keep-order"?: string;
   /**
    * The steps, by id. Their order in the file is the order on paper.
    */
