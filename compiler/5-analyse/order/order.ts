@@ -49,7 +49,7 @@ export function bestOrder(table: FaultTable, budget: Budget = GENEROUS): Order |
   const spent = exact || !fits ? 0 : budget.exact;
   const found = exact ?? boundedly(prepared, budget.bounded);
   if (!found) return undefined;
-  const { bits, fromEntropy, least } = boundsOf(prepared);
+  const { bits, fromEntropy, least } = boundsFrom(prepared);
   const cost = costOf(table, found.strategy);
   return {
     ...cost,
@@ -62,7 +62,15 @@ export function bestOrder(table: FaultTable, budget: Budget = GENEROUS): Order |
   };
 }
 
-function boundsOf(prepared: Prepared): { bits: number; fromEntropy: number; least: number } {
+export interface Bounds extends Pick<Order, "bits" | "fromEntropy"> {
+  /** No order takes less, for any reason known beforehand. */
+  readonly least: number;
+}
+/** What can be said of any order without a search. */
+export function boundsOf(table: FaultTable): Bounds {
+  return boundsFrom(prepare(table));
+}
+function boundsFrom(prepared: Prepared): Bounds {
   const left = [...prepared.causes.keys()];
   const weight = prepared.causes.map((cause) => cause.weight);
   const isOpen = prepared.checks.map(() => 1);

@@ -107,13 +107,14 @@ export function prepare(table: FaultTable): Prepared {
         : members.length / sorted.length,
     ),
   }));
-  const checks = asked
+  const distinct = asked
     .map((check) => ({
       ...check,
       shows: groups.map(([i = 0]) => check.shows[i] ?? []),
       kinds: groups.map(([i = 0]) => check.kinds[i] ?? ""),
     }))
     .filter(({ kinds }) => kinds.some((kind) => kind !== kinds[0]));
+  const checks = distinct.filter((check, i) => !distinct.some((other, j) => replaces(other, check, j < i)));
 
   const n = causes.length;
   const most = checks.map(
@@ -128,6 +129,18 @@ export function prepare(table: FaultTable): Prepared {
     causes.map((_, j) => (i === j ? { apart: [], isSure: false, alike: [] } : pair(checks, i, j))),
   );
   return { causes, checks, setUp: states.map(([, minutes]) => minutes), cheapest, pairs };
+}
+
+/** Whether nothing is lost without a check, since another tells just the same for no more; of equals the first stays. */
+function replaces(other: PreparedCheck, check: PreparedCheck, isFirst: boolean): boolean {
+  if (other === check || other.minutes > check.minutes || !other.needs.every((state) => check.needs.includes(state)))
+    return false;
+  // Answers drawn afresh tell more when both are asked.
+  if (!check.shows.every((one) => one.length === 1) || !other.shows.every((one) => one.length === 1)) return false;
+  const isSame = check.kinds.every(
+    (kind, i) => check.kinds.indexOf(kind) === other.kinds.indexOf(other.kinds[i] ?? ""),
+  );
+  return isSame && (isFirst || other.minutes < check.minutes || other.needs.length < check.needs.length);
 }
 
 function pair(checks: readonly PreparedCheck[], i: number, j: number): Pair {
