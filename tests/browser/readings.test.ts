@@ -167,15 +167,15 @@ test("comma and point count, separators of thousands don't, and refusals say why
   const { context, page } = await site.open({ locale: "en-US" });
   await walked(page, to("raw"));
   const refusal = page.locator('[data-refusal="raw"]');
-  await unit(page, "raw").selectOption("mg/L");
+  await unit(page, "raw").selectOption("mg/L CaCO3");
   for (const [text, reason] of [
     ["1,200", /thousands separator/],
     ["1.200,5", /thousands separator/],
     ["1'200", /thousands separator/],
     ["about 5", /not a number/],
     ["", /Type the reading/],
-    ["1600", /0 to 1500 mg\/L · 0 to 87\.6 gpg/],
-    ["-3", /0 to 1500 mg\/L/],
+    ["1600", /0 to 1500 mg\/L CaCO3 · 0 to 87\.6 gpg/],
+    ["-3", /0 to 1500 mg\/L CaCO3/],
   ] as const) {
     await field(page, "raw").fill(text);
     await page.locator('[data-act="go-on"]').click();
@@ -242,6 +242,34 @@ test("an unusual reading is asked about once", async () => {
   await field(page, "flow").fill("0");
   await page.locator('[data-act="go-on"]').click();
   await page.waitForFunction(() => document.querySelector<HTMLElement>("guided-walk")?.dataset.at === "raw");
+  await context.close();
+});
+
+test("what the step itself calls usual is asked about, and goes before what its formula says", async () => {
+  const { context, page } = await site.open({ locale: "de-DE" });
+  await walked(page, [begin]);
+  // The formula calls less than 30 s unusual, the step less than 10.
+  await field(page, "volume").fill("3");
+  await field(page, "time").fill("20");
+  await page.locator('[data-act="go-on"]').click();
+  await page.waitForFunction(() => document.querySelector<HTMLElement>("guided-walk")?.dataset.at === "gauge");
+  await page.goto("about:blank");
+  await walked(page, [begin]);
+  await field(page, "volume").fill("3");
+  await field(page, "time").fill("9");
+  await page.locator('[data-act="go-on"]').click();
+  expect(await textOf(page, '[data-doubt="time"]')).toMatch(/unusual: 9 s.*10 to 900 s/s);
+  await page.goto("about:blank");
+  // A lone reading, with no formula at all.
+  await walked(page, to("raw"));
+  await field(page, "raw").fill("1200");
+  await page.locator('[data-act="go-on"]').click();
+  expect(await placeOf(page)).toBe("raw");
+  expect(await textOf(page, '[data-doubt="raw"]')).toMatch(
+    /unusual: 1200 mg\/L CaCO3 · 70\.1 gpg.*5 to 800 mg\/L CaCO3 · 0\.293 to 46\.7 gpg/s,
+  );
+  await page.locator('[data-act="sure"]').click();
+  await page.waitForFunction(() => document.querySelector<HTMLElement>("guided-walk")?.dataset.at === "frost");
   await context.close();
 });
 
