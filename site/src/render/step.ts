@@ -275,17 +275,18 @@ function valueName(step: MeasureStep): string {
   return code.length === 1 && code[0] === step.readings[0]?.id ? LONE : words(name);
 }
 
-/** Ends that depend on the equipment stand behind its name; equipment with the same ends shares a line. */
+/** Ends that depend on the equipment stand before its names. */
 function limitsHtml(base: CompiledBase, range: MeasureStep["ranges"][number], result: Quantity): string {
   if (!range.byFamily) return limits(range, result);
   const named = new Map<string, string[]>();
   for (const [family, ends] of Object.entries(range.byFamily)) {
+    if (range.families?.includes(family) === false) continue;
     const said = limits(ends, result);
-    named.set(said, [...(named.get(said) ?? []), bare(base.families[family]?.title ?? family)]);
+    named.set(said, [...(named.get(said) ?? []), family]);
   }
   const [first, second] = named.keys();
   if (first !== undefined && second === undefined) return first;
-  return [...named].map(([said, families]) => `${families.join("; ")}: ${said}`).join("<br>");
+  return [...named].map(([said, families]) => `${said} <small>${familyTitles(base, families)}</small>`).join("");
 }
 
 function limits({ from, below }: { readonly from?: number; readonly below?: number }, result: Quantity): string {
