@@ -9,7 +9,7 @@ import type { Linker } from "./linker.ts";
 export function linkUnit(linker: Linker, symbol: string, at: Place): Unit | undefined {
   const unit = unitOf(symbol);
   if (unit) return unit;
-  const near = nearest(symbol, [...unitSymbols, "L/min", "mg/L", "mL/min", "µS/cm", "m/s", "lb/d"]);
+  const near = nearest(symbol, [...unitSymbols, "L/min", "mg/L", "mL/min", "BV/h", "µS/cm", "m/s", "lb/d"]);
   linker.complain({
     rule: "unit-mismatch",
     at,

@@ -43,7 +43,7 @@ export type Id = string;
  */
 export type Fact = string | number | boolean;
 /**
- * A unit of measurement, such as L/min, gpm, psi, kPa, mg/L, gpg, °C, s, min, %, or 1 for a plain number.
+ * A unit of measurement, such as L/min, gpm, psi, kPa, mg/L, °C, s, min, %, or 1 for a plain number. Hardness is in `mg/L CaCO3` or gpg, which the page turns into each other.
  */
 export type Unit = string;
 /**
@@ -470,7 +470,7 @@ export interface Formula {
    */
   gives: {
     /**
-     * A unit of measurement, such as L/min, gpm, psi, kPa, mg/L, gpg, °C, s, min, %, or 1 for a plain number.
+     * A unit of measurement, such as L/min, gpm, psi, kPa, mg/L, °C, s, min, %, or 1 for a plain number. Hardness is in `mg/L CaCO3` or gpg, which the page turns into each other.
      */
     unit: string;
     [k: string]: FormulaText;
@@ -987,7 +987,7 @@ export interface Reading {
  */
 export interface Value {
   /**
-   * A unit of measurement, such as L/min, gpm, psi, kPa, mg/L, gpg, °C, s, min, %, or 1 for a plain number.
+   * A unit of measurement, such as L/min, gpm, psi, kPa, mg/L, °C, s, min, %, or 1 for a plain number. Hardness is in `mg/L CaCO3` or gpg, which the page turns into each other.
    */
   unit?: string;
   /**

@@ -43,6 +43,8 @@ const power: Dimension = [2, 1, -3, 0, 0];
 const base: Readonly<Record<string, readonly [factor: number, dimension: Dimension, offset?: number]>> = {
   "1": [1, one],
   "%": [0.01, one],
+  // Bed volumes: flow in BV/h is what passes a bed in an hour, by the volume of that bed.
+  BV: [1, one],
   pH: [1, one],
   m: [1, L],
   cm: [0.01, L],
@@ -76,7 +78,8 @@ const base: Readonly<Record<string, readonly [factor: number, dimension: Dimensi
   mH2O: [waterColumn, pressure],
   ftH2O: [waterColumn * 12 * inch, pressure],
   inH2O: [waterColumn * inch, pressure],
-  // Hardness and alkalinity, as calcium carbonate.
+  // Hardness, as calcium carbonate. A name of its own, since the US has grains for it and for no other matter.
+  "mg/L CaCO3": [0.001, concentration],
   gpg: [grain / gallon, concentration],
   "°fH": [0.01, concentration],
   "°e": [grain / imperialGallon, concentration],
@@ -126,6 +129,8 @@ export function unitOf(symbol: string): Unit | undefined {
 const read = new Map<string, Unit>();
 
 function readUnit(symbol: string): Unit | undefined {
+  const whole = powerOf(symbol);
+  if (whole) return { symbol, ...whole };
   const [above, below, more] = symbol.trim().split("/");
   if (above === undefined || more !== undefined) return undefined;
   const numerator = productOf(above);

@@ -86,6 +86,38 @@ describe.each([
   });
 });
 
+test("a calculator is found by what it is called, is for, or takes, with a slip too", async () => {
+  const { context, page, faults } = await demoSite.open();
+  await page.goto(`${demoSite.address}formulas.html`);
+  const found = () =>
+    page
+      .locator("[data-results] [data-listed]")
+      .evaluateAll((all) => all.map((one) => one.getAttribute("data-listed")));
+  for (const [typed, wanted] of [
+    ["bleach", "shock-dose"],
+    ["drawdwon", "tank-drawdown"],
+    ["backwash", "backwash-flow"],
+    // In none of its words on this page: the label of an input.
+    ["membrane feed temperature", "permeate-at-temperature"],
+  ] as const) {
+    await page.locator("[data-find]").fill(typed);
+    expect((await found()).slice(0, 3), typed).toContain(wanted);
+    expect(await page.locator("[data-areas]").isVisible()).toBe(false);
+  }
+  await page.locator("[data-find]").fill("leak meter water");
+  expect(await page.locator("[data-found-count]").textContent()).toMatch(/^\d+ calculators? found$/);
+  await page.keyboard.press("Enter");
+  await page.keyboard.press("Enter");
+  await page.locator("formula-sums[data-ready]").waitFor();
+  await page.goto(`${demoSite.address}formulas.html`);
+  await page.locator("[data-find]").fill("xylophone");
+  expect(await page.locator("[data-found-count]").textContent()).toMatch(/^Nothing found/);
+  await page.locator("[data-find]").fill("");
+  expect(await page.locator("[data-areas]").isVisible()).toBe(true);
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
 test("inputs in the address come back as they were typed, with their units, from a server and from a disk", async () => {
   const { context, page, faults } = await ownSite.open({ locale: "de-DE" });
   await openCalculator(page, `${ownSite.address}formulas/container-flow.html`);

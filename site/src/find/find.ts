@@ -1,15 +1,18 @@
 /**
- * Finding a symptom by what the customer says: the list on the page is the data, and stays the page without script.
+ * Finding a symptom by what the customer says, or a calculator by what is to be known: the list on the page is the data,
+ * and stays the page without script.
  *
- * For tests: input[data-find], [data-found-count] (announced), [data-results] with copies of the [data-symptom] items,
- * best first; [data-areas] is hidden while something is typed.
+ * For tests: input[data-find], whose value is what a find is called, [data-found-count] (announced), [data-results] with
+ * copies of the [data-listed] items, best first; [data-areas] is hidden while something is typed.
  */
 import MiniSearch, { type Query } from "minisearch";
 
 interface Line {
   readonly id: string;
   readonly title: string;
+  /** The customers' phrases, or what a formula is for. */
   readonly says: string;
+  /** The procedures that begin there. */
   readonly trees: string;
 }
 
@@ -51,7 +54,7 @@ function indexOf(items: Map<string, HTMLElement>): MiniSearch<Line> {
   index.addAll(
     [...items].map(([id, item]) => ({
       id,
-      title: text(item, "h3"),
+      title: text(item, ":is(h2, h3)"),
       says: `${text(item, ".says")} ${item.dataset.more ?? ""}`,
       trees: text(item, ".trees"),
     })),
@@ -71,7 +74,8 @@ function swapped(term: string, at: number): string {
 
 if (box !== null && areas !== null && results !== null && list !== null && count !== null) {
   const items = new Map<string, HTMLElement>();
-  for (const item of areas.querySelectorAll<HTMLElement>("[data-symptom]")) items.set(item.dataset.symptom ?? "", item);
+  for (const item of areas.querySelectorAll<HTMLElement>("[data-listed]")) items.set(item.dataset.listed ?? "", item);
+  const what = box.dataset.find ?? "";
   let index: MiniSearch<Line> | undefined;
 
   const find = () => {
@@ -88,7 +92,7 @@ if (box !== null && areas !== null && results !== null && list !== null && count
     results.hidden = found.length === 0;
     areas.hidden = isTyped;
     const more = found.length > SHOWN ? `, the first ${SHOWN} shown` : "";
-    const said = found.length === 1 ? "1 symptom found" : `${found.length} symptoms found${more}`;
+    const said = found.length === 1 ? `1 ${what} found` : `${found.length} ${what}s found${more}`;
     count.textContent = !isTyped ? "" : found.length === 0 ? "Nothing found. Try another word for it." : said;
   };
   box.addEventListener("input", find);

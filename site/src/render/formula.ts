@@ -1,7 +1,7 @@
 /** A formula's page: what it is for, the formula, a place for the calculator, worked examples, source. */
 import type { CompiledBase, CompiledFormula } from "../../../compiler/model/compiled.ts";
 import type { Bounds } from "../measure/field.ts";
-import { bare, escapeText, upperFirst, words } from "./html.ts";
+import { bare, escapeText, plain, upperFirst, words } from "./html.ts";
 import { readingsHtml, unitAttributes, unitsAfter, writtenHtml } from "./measure.ts";
 import { pairsFor, quantityFor } from "./units.ts";
 
@@ -16,15 +16,14 @@ export interface Sums {
 export function formulaPageHtml(id: string, formula: CompiledFormula): string {
   const { value } = formula;
   const inputs = Object.values(formula.inputs);
-  const about = resultAbout(formula);
-  const result = quantityFor(value.unit, about);
+  const result = quantityFor(value.unit);
   const sums: Sums = {
     formula: id,
     inputs: Object.fromEntries(
       Object.entries(formula.inputs).map(([name, { between, typical }]) => [name, [...between, ...(typical ?? [])]]),
     ) as unknown as Sums["inputs"],
     value: value.code,
-    units: pairsFor([...inputs.map(({ unit, ask }) => [unit, ask] as const), [value.unit, about]]),
+    units: pairsFor([...inputs.map(({ unit }) => unit), value.unit]),
   };
   const name = upperFirst(escapeText(words(value.name)));
   const written = writtenHtml(value.written, (input) => ({ words: bare(formula.inputs[input]?.ask ?? input) }));
@@ -47,11 +46,6 @@ export function formulaPageHtml(id: string, formula: CompiledFormula): string {
   );
 }
 
-/** What tells the unit's counterpart: hardness is known by its name. */
-function resultAbout({ title, value }: CompiledFormula): string {
-  return `${value.name} ${title}`;
-}
-
 function exampleHtml(formula: CompiledFormula, index: number): string {
   const example = formula.examples[index];
   if (!example) return "";
@@ -60,7 +54,7 @@ function exampleHtml(formula: CompiledFormula, index: number): string {
     if (amount === undefined) return [];
     const written = example.written[name] ?? "";
     const [, number = "", symbol] = /^(\S+)(?: (.+))?$/.exec(written) ?? [];
-    const { own, other } = quantityFor(unit, ask);
+    const { own, other } = quantityFor(unit);
     // In a unit that the calculator doesn't have (bar, where it has psi and kPa), it is filled in converted.
     const isHad = symbol !== undefined && (symbol === own || symbol === other);
     const linked = isHad ? `${number} ${symbol}` : `${Number(amount.toPrecision(12))} ${own}`;
@@ -81,10 +75,15 @@ function unbroken(written: string): string {
   return written.replace("-", "−").replaceAll(" ", "\u00a0");
 }
 
+/** What the search knows beside the words on the page: what goes in and what comes out. */
+function moreOf({ inputs, value }: CompiledFormula): string {
+  return [words(value.name), ...Object.values(inputs).map(({ ask }) => plain(ask))].join(", ");
+}
+
 export function formulaIndexHtml(base: CompiledBase): string {
   const rows = Object.entries(base.formulas).map(
     ([id, formula]) =>
-      `<li><a class="go" href="formulas/${id}.html">${bare(formula.title)}</a><div class="what">${formula.for}</div></li>`,
+      `<li data-listed="${id}" data-more="${escapeText(moreOf(formula))}"><h2><a class="go" href="formulas/${id}.html">${bare(formula.title)}</a></h2><div class="says">${formula.for}</div></li>`,
   );
   return rows.length === 0
     ? "<p>This base has no formulas.</p>"

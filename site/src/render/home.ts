@@ -37,7 +37,7 @@ function symptomHtml(
     return `<li><a href="trees/${treeId}.html">${unlinked(tree.title)}</a> <small>${families}</small></li>`;
   });
   return (
-    `<li data-symptom="${id}"${more === "" ? "" : ` data-more="${escapeText(more)}"`}><h3>${symptom.title}</h3>` +
+    `<li data-listed="${id}"${more === "" ? "" : ` data-more="${escapeText(more)}"`}><h3>${symptom.title}</h3>` +
     (shown.length === 0 ? "" : `<p class="says">${shown.join(" ")}</p>`) +
     (links.length === 0 ? '<p class="none">No procedure yet.</p>' : `<ul class="trees">${links.join("")}</ul>`) +
     `</li>`

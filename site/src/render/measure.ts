@@ -23,7 +23,7 @@ type Asked = CompiledReading & { readonly typical?: readonly [number, number] };
 
 export function readingsHtml(readings: readonly Asked[], caption = "Readings"): string {
   const rows = readings.map((one) => {
-    const quantity = quantityFor(one.unit, one.ask);
+    const quantity = quantityFor(one.unit);
     const usual = one.typical ? `<br>usual: ${escapeText(boundsInBoth(one.typical, quantity))}` : "";
     return `<tr data-reading="${one.id}" ${unitAttributes(quantity)}><th scope="row">${one.ask}</th><td class="blank"><span aria-hidden="true"></span> ${unitText(one.unit)}</td><td>${escapeText(boundsInBoth(one.between, quantity))}${usual}</td></tr>`;
   });

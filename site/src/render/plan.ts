@@ -2,6 +2,7 @@
 import type {
   Branch,
   CompiledBase,
+  CompiledReading,
   CompiledStep,
   CompiledTree,
   CompiledValue,
@@ -51,14 +52,13 @@ export function placeOf(procedure: Procedure, to: string): string {
 export function planOf(base: CompiledBase, tree: CompiledTree): Plan {
   const steps: Record<string, PlanStep> = {};
   const states = new Set<string>();
-  const units: (readonly [string, string])[] = [];
+  const units: string[] = [];
   for (const procedure of proceduresOf(base, tree)) {
     for (const step of procedure.steps) {
       steps[keyOf(procedure, step.id)] = planStep(base, tree, procedure, step);
       for (const state of [...step.needs, ...step.sets, ...step.clears]) states.add(state);
       if (step.kind !== "measure") continue;
-      for (const { unit, ask } of step.readings) units.push([unit, ask]);
-      units.push([step.value.unit, valueAbout(step)]);
+      units.push(...step.readings.map(({ unit }) => unit), step.value.unit);
     }
   }
   const back = Object.fromEntries(
@@ -128,7 +128,7 @@ function planStep(base: CompiledBase, tree: CompiledTree, procedure: Procedure, 
       return {
         ...common,
         kind: "measure",
-        readings: Object.fromEntries(step.readings.map((one) => [one.id, boundsOf(base, step, one.id)])),
+        readings: Object.fromEntries(step.readings.map((one) => [one.id, boundsOf(base, step, one)])),
         ...planValue(base, tree, procedure, step.value),
         ranges: step.ranges.map((one) => ({
           ...branch(one),
@@ -184,17 +184,12 @@ function planValue(
   };
 }
 
-/** What the result is called by, to tell its unit's counterpart. */
-export function valueAbout({ value, readings }: MeasureStep): string {
-  return `${value.name} ${readings.map(({ ask }) => ask).join(" ")}`;
-}
-
-/** The bounds of a reading, and what is usual where it is an input of a catalog formula that says so. */
-function boundsOf(base: CompiledBase, step: MeasureStep, id: string): Bounds {
-  const reading = step.readings.find((one) => one.id === id);
-  const [low, high] = reading?.between ?? [0, 0];
+/** The bounds of a reading, and what is usual: as the step says, else as the catalog formula does whose input it is. */
+function boundsOf(base: CompiledBase, step: MeasureStep, { id, unit, between, typical }: CompiledReading): Bounds {
+  const [low, high] = between;
+  if (typical) return [low, high, ...typical];
   const input = base.formulas[step.value.formula ?? ""]?.inputs[id];
-  const [from, to] = [unitOf(input?.unit ?? ""), unitOf(reading?.unit ?? "")];
+  const [from, to] = [unitOf(input?.unit ?? ""), unitOf(unit)];
   // A step may read the formula's input in a unit of its own.
   if (!input?.typical || !from || !to || !sameDimension(from.dimension, to.dimension)) return [low, high];
   const usual = (amount: number) => Math.min(high, Math.max(low, convert(amount, from, to)));

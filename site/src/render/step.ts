@@ -13,7 +13,7 @@ import { anchorOf } from "../walk/plan.ts";
 import { cautionsHtml } from "./caution.ts";
 import { bare, escapeText, list, unlinked, upperFirst, words } from "./html.ts";
 import { readingsHtml, unitAttributes, unitsAfter, writtenHtml } from "./measure.ts";
-import { keyOf, type Procedure, placeOf, valueAbout } from "./plan.ts";
+import { keyOf, type Procedure, placeOf } from "./plan.ts";
 import { quantityFor } from "./units.ts";
 
 /** What a page knows while its steps are written. */
@@ -252,7 +252,7 @@ function leavesHtml(base: CompiledBase, leaves: Readonly<Record<string, string>>
 }
 
 function measureHtml(sheet: Sheet, procedure: Procedure, step: MeasureStep): string {
-  const result = quantityFor(step.value.unit, valueAbout(step));
+  const result = quantityFor(step.value.unit);
   const ranges = step.ranges.map(
     (one) =>
       `<tr data-branch="${one.id}"><th scope="row">${limitsHtml(sheet.base, one, result)}</th><td><span class="say">${one.say}${branchFamilies(sheet.base, one)}</span></td><td>${targetHtml(sheet, procedure, one)}</td></tr>`,
@@ -275,12 +275,18 @@ function valueName(step: MeasureStep): string {
   return code.length === 1 && code[0] === step.readings[0]?.id ? LONE : words(name);
 }
 
-/** Ends that depend on the equipment stand behind its name. */
+/** Ends that depend on the equipment stand before its names. */
 function limitsHtml(base: CompiledBase, range: MeasureStep["ranges"][number], result: Quantity): string {
   if (!range.byFamily) return limits(range, result);
-  return Object.entries(range.byFamily)
-    .map(([family, ends]) => `${bare(base.families[family]?.title ?? family)}: ${limits(ends, result)}`)
-    .join("<br>");
+  const named = new Map<string, string[]>();
+  for (const [family, ends] of Object.entries(range.byFamily)) {
+    if (range.families?.includes(family) === false) continue;
+    const said = limits(ends, result);
+    named.set(said, [...(named.get(said) ?? []), family]);
+  }
+  const [first, second] = named.keys();
+  if (first !== undefined && second === undefined) return first;
+  return [...named].map(([said, families]) => `${said} <small>${familyTitles(base, families)}</small>`).join("");
 }
 
 function limits({ from, below }: { readonly from?: number; readonly below?: number }, result: Quantity): string {

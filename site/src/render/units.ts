@@ -1,7 +1,6 @@
 /** Which units go together in the two systems: settled when the page is made, from the compiler's own factors. */
 import { sameDimension, type Unit, unitOf } from "../../../compiler/model/units.ts";
 import { type PairTable, type Quantity, quantityOf, type System } from "../measure/units.ts";
-import { plain } from "./html.ts";
 
 /** US unit to metric unit. */
 const METRIC: Readonly<Record<string, string>> = {
@@ -22,9 +21,10 @@ const METRIC: Readonly<Record<string, string>> = {
   lb: "kg",
   oz: "g",
   gr: "g",
-  gpg: "mg/L",
+  gpg: "mg/L CaCO3",
   hp: "kW",
   "gpm/ft²": "m/h",
+  "gpm/ft³": "BV/h",
   "lb/ft³": "g/L",
   "gr/ft³": "g/L",
   "gr/lb": "g/kg",
@@ -46,13 +46,7 @@ const US: Readonly<Record<string, string>> = {
 /** The same in both systems, though their parts are not: conductivity, dissolved matter, light. */
 const IN_BOTH = new Set(["mg/L", "µg/L", "ppm", "mg·min/L", "µS/cm", "mS/cm", "mJ/cm²", "mW/cm²", "W/m²", "mg"]);
 
-/**
- * Dissolved matter is in mg/L everywhere; hardness alone is in grains per gallon in the US.
- *
- * @param about What was asked: only the word tells hardness from other matter.
- */
-function counterpartOf(unit: string, about: string): { readonly system: System; readonly other: string } | undefined {
-  if (unit === "mg/L" && /hardness/i.test(about)) return { system: "metric", other: "gpg" };
+function counterpartOf(unit: string): { readonly system: System; readonly other: string } | undefined {
   if (IN_BOTH.has(unit)) return undefined;
   const metric = METRIC[unit];
   if (metric !== undefined) return { system: "us", other: metric };
@@ -61,7 +55,7 @@ function counterpartOf(unit: string, about: string): { readonly system: System; 
   return byParts(unit);
 }
 
-/** `ft³/d` by `ft` and `d`: a part without a counterpart stays as it is. `gpm/ft³` has none that anybody uses. */
+/** `ft³/d` by `ft` and `d`: a part without a counterpart stays as it is. */
 function byParts(unit: string): { readonly system: System; readonly other: string } | undefined {
   let system: System | undefined;
   let isWhole = true;
@@ -83,17 +77,20 @@ interface Paired {
 
 const kept = new Map<string, Paired | undefined>();
 
-function paired(unit: string, about: string): Paired | undefined {
-  const found = counterpartOf(unit, about);
+function paired(unit: string): Paired | undefined {
+  if (kept.has(unit)) return kept.get(unit);
+  const pair = pairOf(unit);
+  kept.set(unit, pair);
+  return pair;
+}
+
+function pairOf(unit: string): Paired | undefined {
+  const found = counterpartOf(unit);
   if (!found) return undefined;
-  const name = `${unit}|${found.other}`;
-  if (kept.has(name)) return kept.get(name);
   const [us, metric] = found.system === "us" ? [unit, found.other] : [found.other, unit];
   const [from, to] = [unitOf(us), unitOf(metric)];
   const isPair = from && to && sameDimension(from.dimension, to.dimension);
-  const result = isPair ? { key: `${us}|${metric}`, numbers: numbersOf(from, to), other: found.other } : undefined;
-  kept.set(name, result);
-  return result;
+  return isPair ? { key: `${us}|${metric}`, numbers: numbersOf(from, to), other: found.other } : undefined;
 }
 
 function numbersOf(us: Unit, metric: Unit): PairTable[string] {
@@ -103,17 +100,16 @@ function numbersOf(us: Unit, metric: Unit): PairTable[string] {
   return shift === 0 ? [factor] : [factor, shift];
 }
 
-/** @param about What was asked, as compiled HTML, or a name. */
-export function quantityFor(unit: string, about: string): Quantity {
-  const pair = paired(unit, plain(about));
+export function quantityFor(unit: string): Quantity {
+  const pair = paired(unit);
   return quantityOf(pair ? { [pair.key]: pair.numbers } : {}, unit, pair?.other);
 }
 
 /** The pairs that a page needs, each once. */
-export function pairsFor(asked: Iterable<readonly [unit: string, about: string]>): PairTable {
+export function pairsFor(units: Iterable<string>): PairTable {
   const table: Record<string, PairTable[string]> = {};
-  for (const [unit, about] of asked) {
-    const pair = paired(unit, plain(about));
+  for (const unit of units) {
+    const pair = paired(unit);
     if (pair) table[pair.key] = pair.numbers;
   }
   return table;

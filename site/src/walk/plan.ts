@@ -45,7 +45,7 @@ export type PlanStep = PlanStepBase &
     | { readonly kind: "look"; readonly answers: readonly PlanBranch[] }
     | {
         readonly kind: "measure";
-        /** What can be read, and what usually is where the formula says so, in the reading's unit. */
+        /** What can be read, and what usually is where the step or its formula says so, in the reading's unit. */
         readonly readings: Readonly<Record<string, Bounds>>;
         /** Readings by id, `<key>.<reading>` for what was read at an earlier step, `equipment.<fact>` from `facts`. */
         readonly value: Code;
