@@ -16,7 +16,16 @@ export type Accept = {
   /**
    * The rule whose warning is accepted. Errors and everything about safety can't be accepted.
    */
-  rule: "unused-entry" | "stale-review" | "impossible-branch" | "case-unused" | "implausible-bounds";
+  rule:
+    | "case-unused"
+    | "implausible-bounds"
+    | "impossible-branch"
+    | "long-sentence"
+    | "other-term"
+    | "stale-review"
+    | "unit-style"
+    | "unused-entry"
+    | "vague-word";
   /**
    * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
    */
@@ -148,6 +157,29 @@ export interface Manifest {
    * After how many days a review is stale. 365 when left out.
    */
   "review-every"?: number;
+  /**
+   * How texts are to be written in this base. Broken rules are warnings.
+   */
+  prose?: {
+    /**
+     * The longest sentence allowed, in words. 25 when left out.
+     */
+    "words-in-a-sentence"?: number;
+    /**
+     * Phrases that leave the reader guessing, besides those that are known for English.
+     */
+    vague?: Text[];
+    /**
+     * Phrases of the known list that this base allows.
+     */
+    allow?: Text[];
+    /**
+     * What not to write, with the word that this base uses for it.
+     */
+    "say-instead"?: {
+      [k: string]: Text;
+    };
+  };
   accept?: Accept;
 }
 /**
