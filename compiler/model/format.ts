@@ -17,7 +17,10 @@ export type Accept = {
    * The rule whose warning is accepted. Errors and everything about safety can't be accepted.
    */
   rule:
+    | "branch-without-cause"
     | "case-unused"
+    | "cause-not-covered"
+    | "causes-alike"
     | "implausible-bounds"
     | "impossible-branch"
     | "long-sentence"
