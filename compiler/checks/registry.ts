@@ -1,6 +1,7 @@
 /* Generated from the listing of compiler/checks by `npm run generate`. Don't edit. */
 import type { Rule } from "../5-analyse/rule.ts";
 import branchWithoutCause from "./branch-without-cause.ts";
+import caseAstray from "./case-astray.ts";
 import caseMissing from "./case-missing.ts";
 import caseUnused from "./case-unused.ts";
 import causeMisled from "./cause-misled.ts";
@@ -38,6 +39,7 @@ import weakSignalWord from "./weak-signal-word.ts";
 
 export const rules: readonly Rule[] = [
   branchWithoutCause,
+  caseAstray,
   caseMissing,
   caseUnused,
   causeMisled,

@@ -124,6 +124,7 @@ export interface FormatFiles {
   catalog: Catalog;
   routine: Routine;
   tree: Tree;
+  case: TrainingCase;
 }
 /**
  * headwater.yaml: what this knowledge base is and the rules that hold for all of it.
@@ -1509,4 +1510,75 @@ export interface ProveMeasure {
  */
 export interface Readings1 {
   [k: string]: Reading;
+}
+/**
+ * An invented visit with a known fault: what the customer says, and what each check would show. The compiler walks it through its tree.
+ */
+export interface TrainingCase {
+  format: Format;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  case: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  tree: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  family: string;
+  /**
+   * True where the symptom misleads, nothing is broken, or there are two faults.
+   */
+  tricky?: boolean;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  told: string;
+  /**
+   * The causes that are really there, in the order in which the tree must name them. None where the tree must end at a stop.
+   */
+  hidden: Id[];
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  ends?: string;
+  shows: Shows;
+  /**
+   * By a cause: what checks show from its repair on, where that differs.
+   */
+  after?: {
+    [k: string]: Shows1;
+  };
+  /**
+   * What is read off at a measurement: each with its unit. They must lie in the range that is shown.
+   */
+  readings?: {
+    [k: string]: {
+      [k: string]: Amount;
+    };
+  };
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  "good-run": string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  "watch-for": string;
+  accept?: Accept;
+}
+/**
+ * What each check shows: the id of the answer, range or outcome; a list where the check is made again and shows something else.
+ */
+export interface Shows {
+  [k: string]: Id | IdList;
+}
+export interface Shows1 {
+  [k: string]: Id | IdList;
 }

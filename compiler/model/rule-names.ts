@@ -1,6 +1,7 @@
 /* Generated from the listing of compiler/checks by `npm run generate`. Don't edit. */
 export type RuleName =
   | "branch-without-cause"
+  | "case-astray"
   | "case-missing"
   | "case-unused"
   | "cause-misled"

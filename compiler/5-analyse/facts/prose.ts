@@ -9,7 +9,20 @@ import type { Place } from "../../model/source.ts";
 /** Keys whose value, when it is a string, is a text for the reader at the unit. */
 const spoken = new Set([
   ...["title", "summary", "look", "measure", "do", "stop", "how", "why", "say", "note", "ask", "alt", "notice"],
-  ...["what", "looks", "means", "without", "consequence", "precaution", "when", "for", "limits", "because"],
+  ...[
+    "what",
+    "looks",
+    "means",
+    "without",
+    "consequence",
+    "precaution",
+    "when",
+    "for",
+    "limits",
+    "because",
+    "good-run",
+    "watch-for",
+  ],
 ]);
 /** Keys whose value maps ids to texts, or lists texts. */
 const spokenMaps = new Set(["leaves", "areas"]);
@@ -57,10 +70,11 @@ function collect(file: ParsedFile): Prose[] {
 }
 
 /** The files that are not trees or routines: what they say is looked at once for the whole base. */
-export function filesOfBase({ manifest, catalogs }: World): readonly ShapedFile[] {
-  const files = new Set<ShapedFile>(manifest ? [manifest.file] : []);
-  for (const section of Object.values(catalogs)) for (const { file } of section.values()) files.add(file);
-  return [...files].sort((a, b) => (a.path < b.path ? -1 : 1));
+export function filesOfBase({ manifest, catalogs, cases }: World): readonly ShapedFile[] {
+  const found = new Set<ShapedFile>(manifest ? [manifest.file] : []);
+  for (const files of cases.values()) for (const file of files) found.add(file);
+  for (const section of Object.values(catalogs)) for (const { file } of section.values()) found.add(file);
+  return [...found].sort((a, b) => (a.path < b.path ? -1 : 1));
 }
 
 /** The words inside a text, over line breaks too, where they stand there once; else the whole text. */
