@@ -13,6 +13,7 @@ import { kindOf, shapeFile } from "./2-shape/shape.ts";
 import { linkProcedure, outcomesDeclared } from "./3-link/procedure.ts";
 import { type BrokenFile, linkWorld, type Mentions } from "./3-link/world.ts";
 import { analyseBase, analyseFormulas, analyseProcedure } from "./5-analyse/analyse.ts";
+import { type CausePairs, causePairs } from "./5-analyse/facts/cause-pairs.ts";
 import type { Rule } from "./5-analyse/rule.ts";
 import { rules as allRules } from "./checks/registry.ts";
 import type { Procedure, World } from "./model/base.ts";
@@ -50,7 +51,13 @@ export interface TreeSummary {
   readonly path: string;
   /** Undefined when the file has no readable shape. */
   readonly tree:
-    | { readonly id: string; readonly at: Place; readonly serves: readonly string[]; readonly graphs: number }
+    | {
+        readonly id: string;
+        readonly at: Place;
+        readonly serves: readonly string[];
+        readonly graphs: number;
+        readonly pairs: CausePairs;
+      }
     | undefined;
   readonly findings: readonly Finding[];
   readonly mentions: readonly string[];
@@ -150,8 +157,10 @@ export class Compiler {
       else taken.set(summary.tree.id, summary);
     }
     const { used, familiesOf } = usage(trees, linked);
+    const views = trees.flatMap(({ tree }) => tree ?? []);
     // While some tree can't be read, nobody knows what it uses.
-    if (trees.every(({ tree }) => tree)) findings.push(...analyseBase({ world: linked.world, used }, this.#rules));
+    const known = views.length === trees.length ? used : undefined;
+    findings.push(...analyseBase({ world: linked.world, used: known, trees: views }, this.#rules));
     for (const routine of linked.world.routines.values())
       findings.push(...this.#routine(routine, familiesOf.get(routine.id), linked));
     const accepts = [...rest.flatMap(acceptsOf), ...trees.flatMap((tree) => tree.accepts)];
@@ -246,7 +255,13 @@ export class Compiler {
     const analysis = analyseProcedure(procedure, serves, world, this.#rules, this.#options.today);
     const summary: TreeSummary = {
       path,
-      tree: { id: procedure.id, at: procedure.at, serves, graphs: serves.length },
+      tree: {
+        id: procedure.id,
+        at: procedure.at,
+        serves,
+        graphs: serves.length,
+        pairs: causePairs(analysis.graphs, serves.length, world),
+      },
       findings: [...findings, ...linkFindings, ...analysis.findings],
       mentions: [...mentions],
       accepts: acceptsOf({ shaped }),

@@ -66,6 +66,8 @@ function collectQuestions(procedure: Procedure): Question[] {
   const askCondition = (condition: Condition | undefined): void => {
     if (condition) asks.push((facts, family) => (holds(condition, family, facts) ? "1" : "0"));
   };
+  // Which causes there are makes no other graph, and is asked so that whatever holds of a graph holds for all its families.
+  for (const { onlyFor } of procedure.causes.values()) askCondition(onlyFor);
   for (const step of procedure.steps.values()) {
     askCondition(step.onlyFor);
     if (step.fact !== undefined)

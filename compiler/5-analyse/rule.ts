@@ -2,6 +2,7 @@
 import type { Formula, Procedure, World } from "../model/base.ts";
 import type { Finding, Severity } from "../model/complaint.ts";
 import type { RuleName } from "../model/rule-names.ts";
+import type { CausePairs } from "./facts/cause-pairs.ts";
 import type { GraphFacts } from "./facts/graph-facts.ts";
 
 export type Group = "shape" | "graph" | "readings" | "safety" | "causes" | "cost";
@@ -18,8 +19,18 @@ interface ProcedureView {
 /** The whole base, for what only shows when everything is known. */
 export interface BaseView {
   readonly world: World;
-  /** Every `section/id` that some tree needs, directly or by way of routines and catalog entries. */
-  readonly used: ReadonlySet<string>;
+  /**
+   * Every `section/id` that some tree needs, directly or by way of routines and catalog entries; undefined while a tree
+   * can't be read, so that nobody knows.
+   */
+  readonly used: ReadonlySet<string> | undefined;
+  readonly trees: readonly TreeView[];
+}
+
+/** What is kept of a tree once it has been dealt with. */
+interface TreeView {
+  readonly id: string;
+  readonly pairs: CausePairs;
 }
 
 export interface Rule {

@@ -1,7 +1,12 @@
 /* Generated from the listing of compiler/checks by `npm run generate`. Don't edit. */
 import type { Rule } from "../5-analyse/rule.ts";
+import branchWithoutCause from "./branch-without-cause.ts";
 import caseMissing from "./case-missing.ts";
 import caseUnused from "./case-unused.ts";
+import causeMisled from "./cause-misled.ts";
+import causeNotCovered from "./cause-not-covered.ts";
+import causeStranded from "./cause-stranded.ts";
+import causesAlike from "./causes-alike.ts";
 import deadEnd from "./dead-end.ts";
 import duplicateId from "./duplicate-id.ts";
 import exampleFails from "./example-fails.ts";
@@ -28,8 +33,13 @@ import unusedEntry from "./unused-entry.ts";
 import weakSignalWord from "./weak-signal-word.ts";
 
 export const rules: readonly Rule[] = [
+  branchWithoutCause,
   caseMissing,
   caseUnused,
+  causeMisled,
+  causeNotCovered,
+  causeStranded,
+  causesAlike,
   deadEnd,
   duplicateId,
   exampleFails,

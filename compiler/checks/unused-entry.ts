@@ -46,6 +46,7 @@ tree a \`leaves\` for a state that can't hold at that end.
       }
   },
   *onBase({ world, used }) {
+    if (!used) return;
     for (const [section, name] of Object.entries(names) as [Section, string][])
       for (const { id, at, entry } of world.catalogs[section].values()) {
         if (used.has(`${section}/${id}`)) continue;

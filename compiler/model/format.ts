@@ -16,7 +16,15 @@ export type Accept = {
   /**
    * The rule whose warning is accepted. Errors and everything about safety can't be accepted.
    */
-  rule: "unused-entry" | "stale-review" | "impossible-branch" | "case-unused" | "implausible-bounds";
+  rule:
+    | "unused-entry"
+    | "stale-review"
+    | "impossible-branch"
+    | "case-unused"
+    | "implausible-bounds"
+    | "causes-alike"
+    | "cause-not-covered"
+    | "branch-without-cause";
   /**
    * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
    */

@@ -1,7 +1,12 @@
 /* Generated from the listing of compiler/checks by `npm run generate`. Don't edit. */
 export type RuleName =
+  | "branch-without-cause"
   | "case-missing"
   | "case-unused"
+  | "cause-misled"
+  | "cause-not-covered"
+  | "cause-stranded"
+  | "causes-alike"
   | "dead-end"
   | "duplicate-id"
   | "example-fails"

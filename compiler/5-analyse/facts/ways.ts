@@ -8,7 +8,8 @@ import type { Edge, Graph } from "../../model/graph.ts";
 /** Far above any real procedure; a search that comes here gives up rather than hang. */
 const MAX_VISITED = 100_000;
 
-interface Visit {
+/** Where a reader stands, and how it came to that. */
+export interface Visit {
   readonly node: number;
   readonly state: number;
   /** How often each repeat was taken, by its index; shared until changed. */
@@ -70,14 +71,18 @@ function keyOf({ node, state, taken }: Visit): string {
   return `${node} ${state} ${taken.join()}`;
 }
 
-function repeatsOf(graph: Graph): { readonly index: ReadonlyMap<object, number>; readonly none: readonly number[] } {
+/** The repeats of a graph by number, and none of them taken. */
+export function repeatsOf(graph: Graph): {
+  readonly index: ReadonlyMap<object, number>;
+  readonly none: readonly number[];
+} {
   const index = new Map<object, number>();
   for (const node of graph.nodes)
     for (const { branch } of node.edges) if (branch.again && !index.has(branch)) index.set(branch, index.size);
   return { index, none: new Array<number>(index.size).fill(0) };
 }
 
-function wayTo(graph: Graph, goal: Visit): Found {
+export function wayTo(graph: Graph, goal: Visit): Found {
   const visits: Visit[] = [];
   for (let visit: Visit | undefined = goal; visit; visit = visit.parent) visits.push(visit);
   visits.reverse();
