@@ -118,25 +118,20 @@ function emitTree(tree: Procedure, world: World, inDoubt: string | undefined): C
 }
 
 function evidence(tree: Procedure, world: World): C.CompiledEvidence[] {
-  const found = new Map<string, C.CompiledEvidence & { readonly families: string[] }>();
   if (tree.causes.size === 0) return [];
+  // Families can meet different steps, and yet have the same evidence.
+  const families = new Map<string, string[]>();
   for (const graph of specialise(tree, servedBy(tree, world), world)) {
-    const ways = new Map<string, C.CompiledEvidence["unsure"]>();
-    for (const family of graph.families) {
-      const suspects = suspectsOf(graph, family, world);
-      const causes = Object.fromEntries(
+    const suspects = suspectsOf(graph, world);
+    const found = JSON.stringify({
+      causes: Object.fromEntries(
         suspects.map(({ id, weight, shows }) => [id, { weight, shows: Object.fromEntries(shows) }]),
-      );
-      const same = JSON.stringify(causes);
-      const unsure = ways.get(same) ?? unsureOf(graph, suspects, world);
-      ways.set(same, unsure);
-      const key = JSON.stringify([causes, unsure]);
-      const alike = found.get(key);
-      if (alike) alike.families.push(family);
-      else found.set(key, { families: [family], causes, unsure });
-    }
+      ),
+      unsure: unsureOf(graph, suspects, world),
+    });
+    families.set(found, [...(families.get(found) ?? []), ...graph.families]);
   }
-  return [...found.values()];
+  return [...families].map(([found, ids]) => ({ families: ids, ...JSON.parse(found) }));
 }
 
 /**

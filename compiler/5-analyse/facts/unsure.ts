@@ -10,11 +10,11 @@
  * can answer that, so whoever is not sure of it hands over. So does whoever is not sure of a proof, or inside a routine.
  */
 
-import { holds } from "../../4-specialise/specialise.ts";
 import type { World } from "../../model/base.ts";
 import type { Unsure } from "../../model/compiled.ts";
 import { gain, likelihood, type Suspect } from "../../model/evidence.ts";
 import type { Edge, Graph, GraphNode } from "../../model/graph.ts";
+import { causeFacts } from "./causes.ts";
 import { hasBit } from "./flow.ts";
 import { GraphFacts } from "./graph-facts.ts";
 import { givenNotes } from "./notes.ts";
@@ -25,25 +25,26 @@ const MOST_ASKED = 3;
 /** Of the checks that could be asked next, the best few: in a large tree, all would take too long. */
 const MOST_TRIED = 4;
 
-/** What the causes of a tree show to a family that meets this graph; in the author's order. */
-export function suspectsOf(graph: Graph, family: string, world: World): Suspect[] {
-  const checks = graph.nodes.filter(({ step }) => isCheck(step) || step?.kind === "use");
-  const facts = world.catalogs.equipment.get(family)?.entry.facts ?? {};
-  return [...graph.procedure.causes].flatMap(([id, { likelihood: weight, shows, onlyFor }]) => {
-    if (onlyFor && !holds(onlyFor, family, facts)) return [];
-    const shown = checks.flatMap((node) => {
-      const ids = provenFixed(graph, node, id) ?? shows.get(node.id) ?? node.step?.normally;
-      const can = ids && answersOf(node).filter((answer) => ids.includes(answer));
-      return can && can.length > 0 ? [[node.id, can] as const] : [];
-    });
-    return [{ id, weight, shows: new Map(shown) }];
+/** What the causes of a tree show to the families of the graph, in the author's order. */
+export function suspectsOf(graph: Graph, world: World): Suspect[] {
+  const facts = causeFacts(graph, world);
+  const proofs = graph.nodes.filter(({ step }) => step?.isProof);
+  return facts.causes.map((cause) => {
+    const shows = new Map<string, readonly string[]>();
+    for (const check of facts.checks) {
+      const shown = facts.shown(cause, check);
+      const isSaid = shown.some((answer) => cause.shows.get(check.step.id)?.includes(answer));
+      if (isSaid || shown.length < check.answers.length) shows.set(check.step.id, shown);
+    }
+    // Once mended, it shows nothing but that the fault is gone.
+    for (const { id, step, edges } of proofs)
+      if (graph.procedure.steps.get(step?.of ?? "")?.cause?.id === cause.id)
+        shows.set(
+          id,
+          edges.filter(({ to }) => to >= 0 && graph.nodes[to]?.step === undefined).map(({ branch }) => branch.id),
+        );
+    return { id: cause.id, weight: cause.likelihood, shows };
   });
-}
-
-/** Of the proof behind a cause: the answers that say the fault is gone. Once mended, the cause shows nothing else. */
-function provenFixed({ procedure, nodes }: Graph, { step, edges }: GraphNode, cause: string): string[] | undefined {
-  if (!step?.isProof || procedure.steps.get(step.of ?? "")?.cause?.id !== cause) return undefined;
-  return edges.filter(({ to }) => to >= 0 && nodes[to]?.step === undefined).map(({ branch }) => branch.id);
 }
 
 function isCheck(step: GraphNode["step"]): boolean {
