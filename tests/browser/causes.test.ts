@@ -370,3 +370,196 @@ test("somewhere a doubt is settled by another check, and somewhere it is handed 
   );
   expect(checks.length).toBeGreaterThan(0);
 });
+
+// ---------------------------------------------------------------- on the page
+
+const TREE = "water-runs-to-drain";
+const FAMILY = "timer-piston-softener";
+const drain = plans.find(({ tree }) => tree === TREE) as Plan;
+/** To a check of which the reader can't be sure, and on to the one that is asked instead. */
+const toDoubt: readonly Entry[] = [
+  { step: EQUIPMENT, answer: FAMILY },
+  { step: "what-runs", answer: "unit-drain" },
+  { step: "window-reads", answer: UNSURE },
+];
+
+async function openAt(page: Page, history: readonly Entry[]): Promise<void> {
+  await page.goto(`${site.address}trees/${TREE}.html`);
+  await page.locator('guided-walk[data-mode="start"]').waitFor();
+  for (const entry of history) await give(page, entry);
+}
+
+/** What the list says, in its order: cause and share. */
+async function listed(page: Page): Promise<(readonly [string, number])[]> {
+  return page
+    .locator("[data-possible] [data-cause]")
+    .evaluateAll((all) =>
+      all.map((one) => [one.getAttribute("data-cause") ?? "", Number(one.getAttribute("data-share"))] as const),
+    );
+}
+
+test("every check of a visit takes “I’m not sure”, and says what is still possible in words and per cent", async () => {
+  const { context, page, faults } = await site.open();
+  const seen = new Map<string, string>();
+  const history: Entry[] = [
+    { step: EQUIPMENT, answer: FAMILY },
+    { step: "what-runs", answer: "unit-drain" },
+    { step: "window-reads", answer: "turning" },
+    { step: "finish-cycle", answer: "runs" },
+  ];
+  await page.goto(`${site.address}trees/${TREE}.html`);
+  await page.locator('guided-walk[data-mode="start"]').waitFor();
+  for (const entry of history) {
+    await give(page, entry);
+    if (entry.step !== EQUIPMENT) seen.set(entry.step, entry.answer ?? "");
+    const wanted = expected(TREE, FAMILY, seen);
+    const list = await listed(page);
+    // None is hidden, however unlikely it is.
+    expect(list.map(([cause]) => cause).sort()).toEqual([...wanted.keys()].sort());
+    for (const [cause, share] of list) expect(share, cause).toBeCloseTo(wanted.get(cause) ?? -1, 10);
+    expect(list.map(([, share]) => share)).toEqual([...list.map(([, share]) => share)].sort((a, b) => b - a));
+    for (const row of await page.locator("[data-possible] > ul > [data-cause]").all()) {
+      const share = Number(await row.getAttribute("data-share"));
+      const text = (await row.locator(".share").textContent()) ?? "";
+      const percent = Number(/(\d+)\u00a0%$/.exec(text)?.[1]);
+      expect(text).toMatch(/^(nearly certain|likely|quite possible|less likely|unlikely), /);
+      expect(Math.abs(percent - share * 100)).toBeLessThanOrEqual(text.includes("under") ? 1 : 0.5);
+      const [bar, whole] = await row
+        .locator(".share-bar")
+        .evaluate((one) => [getComputedStyle(one).getPropertyValue("--share"), one.getAttribute("aria-hidden")]);
+      expect(Number.parseFloat(bar ?? "")).toBeCloseTo(share * 100, 5);
+      expect(whole).toBe("true");
+    }
+  }
+  const folded = page.locator("[data-against]");
+  await folded.locator("summary").click();
+  const against = folded.locator("[data-cause]").first();
+  // The answer that speaks against it, in the words of the page.
+  expect(await against.textContent()).toMatch(/\?.*\S/);
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("why this check: it tells apart what the table says it does", async () => {
+  const { context, page } = await site.open();
+  await openAt(page, toDoubt.slice(0, 2));
+  const groups = await page
+    .locator("[data-tells] li")
+    .evaluateAll((all) => all.map((one) => (one.textContent ?? "").split("; ")));
+  expect(groups.length).toBeGreaterThan(1);
+  const place = replay(drain, toDoubt.slice(0, 2)) as Place;
+  expect(groups.map(({ length }) => length)).toEqual(toldApart(drain, place).map(({ length }) => length));
+  const rows = new Map(rowsFor(TREE, FAMILY));
+  for (const [i, group] of toldApart(drain, place).entries())
+    for (const [k, other] of toldApart(drain, place).entries())
+      for (const [one, two] of group.flatMap((one) => other.map((two) => [one, two] as const))) {
+        const shown = (cause: string) => [...shownAt(TREE, rows.get(cause) as Row, place.at, FAMILY)].sort().join();
+        expect(shown(one) === shown(two), `${one}, ${two}`).toBe(i === k);
+      }
+  await context.close();
+});
+
+test("not sure: another check is asked, it is on record, a reload keeps it, and back undoes it", async () => {
+  const { context, page, faults } = await site.open();
+  await openAt(page, toDoubt);
+  const at = (replay(drain, toDoubt) as Place).at;
+  expect(at).not.toBe("window-reads");
+  expect(await placeOf(page)).toBe(at);
+  await page.locator('[data-instead-of="window-reads"]').waitFor();
+  const record = page.locator("[data-so-far] .entries");
+  await page.locator("[data-so-far] summary").click();
+  expect(await record.textContent()).toContain("I’m not sure");
+  const before = await listed(page);
+  await page.reload();
+  await page.locator('guided-walk[data-mode="walk"]').waitFor();
+  expect(await placeOf(page)).toBe(at);
+  expect(await page.locator('[data-instead-of="window-reads"]').isVisible()).toBe(true);
+  expect(await listed(page)).toEqual(before);
+  await page.locator('[data-act="back"]').click();
+  await page.locator('guided-walk[data-at="window-reads"]').waitFor();
+  expect(await page.locator("[data-instead-of]").count()).toBe(0);
+  expect(await listed(page)).toEqual(before);
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("nothing decides: whom to call, what to say; look again, or put back and leave; by keyboard", async () => {
+  const { context, page, faults } = await site.open();
+  await openAt(page, toDoubt.slice(0, 2));
+  await give(page, { step: "window-reads", answer: "turning" });
+  await tabTo(page, '[data-controls] [data-answer="=unsure"]');
+  await page.keyboard.press("Enter");
+  await page.locator('guided-walk[data-at="=hand-over"]').waitFor();
+  await settled(page);
+  const card = page.locator("[data-hand-over]");
+  expect(await page.evaluate(() => document.activeElement?.closest("[data-hand-over]") !== null)).toBe(true);
+  expect(await card.locator("[data-call]").textContent()).toContain("Senior technician");
+  const said = (await card.textContent()) ?? "";
+  expect(said).toContain("Is the drain silent ten minutes later?");
+  expect(said).toContain("The drain line of this unit");
+  expect(await page.locator("section.step:visible").count()).toBe(0);
+  expect((await listed(page)).length).toBeGreaterThan(0);
+  await page.reload();
+  await page.locator('guided-walk[data-at="=hand-over"]').waitFor();
+  await card.locator('[data-act="put-back"]').click();
+  await page.locator('guided-walk[data-mode="leave"]').waitFor();
+  expect(await page.locator("[data-undecided]").textContent()).toContain("Is the drain silent ten minutes later?");
+  await page.locator('[data-act="stay"]').click();
+  await page.locator('guided-walk[data-at="=hand-over"]').waitFor();
+  await tabTo(page, '[data-act="look-again"]');
+  await page.keyboard.press("Enter");
+  await page.locator('guided-walk[data-at="finish-cycle"]').waitFor();
+  await give(page, { step: "finish-cycle", answer: "runs" });
+  expect(await placeOf(page)).not.toBe("=hand-over");
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+describe.each([
+  ["360 px, light", { width: 360, height: 740 }, "light"],
+  ["1280 px, dark", { width: 1280, height: 800 }, "dark"],
+] as const)("at %s", (_name, viewport, colorScheme) => {
+  test("axe finds nothing, nothing scrolls sideways, and all that is pressed is 48 px high", async () => {
+    const { context, page } = await site.open({ viewport, colorScheme, hasTouch: true, reducedMotion: "reduce" });
+    const looked = async (): Promise<void> => {
+      expect(await axeFaults(page)).toEqual([]);
+      const overflow = await page.evaluate(
+        () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+      );
+      expect(overflow).toBeLessThanOrEqual(0);
+      const pressed = page.locator("[data-controls] button, [data-hand-over] button, [data-possible] summary");
+      for (const one of await pressed.all())
+        expect((await one.boundingBox())?.height, (await one.textContent()) ?? "").toBeGreaterThanOrEqual(48);
+    };
+    await openAt(page, toDoubt);
+    await page.locator("[data-against] summary").click();
+    await looked();
+    await page.locator('[data-act="back"]').click();
+    await give(page, { step: "window-reads", answer: "turning" });
+    await give(page, { step: "finish-cycle", answer: UNSURE });
+    await page.locator("[data-hand-over]").waitFor();
+    await looked();
+    await context.close();
+  });
+});
+
+test("without script the causes stand folded at the end, and are printed whole", async () => {
+  const { context, page } = await site.open({ javaScriptEnabled: false });
+  await page.goto(`${site.address}trees/${TREE}.html`);
+  const causes = page.locator("[data-causes]");
+  const ids = Object.keys(written(TREE).causes ?? {});
+  const first = causes.locator("[data-cause]").first();
+  expect(await causes.locator("[data-cause]").count()).toBe(ids.length);
+  expect(await first.isVisible()).toBe(false);
+  await page.emulateMedia({ media: "print" });
+  for (const id of ids) {
+    const one = causes.locator(`[data-cause="${id}"]`);
+    expect((await one.boundingBox())?.height ?? 0, id).toBeGreaterThan(0);
+    expect(await one.textContent()).toContain(`Likelihood ${written(TREE).causes?.[id]?.likelihood} of`);
+  }
+  await page.emulateMedia({ media: "screen" });
+  await causes.locator("summary").click();
+  expect(await first.isVisible()).toBe(true);
+  expect(await page.locator("[data-in-doubt] [data-call]").textContent()).toContain("Senior technician");
+  await context.close();
+});
