@@ -9,6 +9,7 @@
  * ```
  */
 
+export { coverageOf } from "./5-analyse/coverage.ts";
 export type { Group, Rule } from "./5-analyse/rule.ts";
 export { emit } from "./6-emit/emit.ts";
 export { rules } from "./checks/registry.ts";
@@ -23,6 +24,7 @@ export {
 } from "./compile.ts";
 export type * from "./model/compiled.ts";
 export type { Complaint, Finding, Severity, WayStep } from "./model/complaint.ts";
+export type * from "./model/coverage.ts";
 export type { RuleName } from "./model/rule-names.ts";
 export type { Place, SourceFile, Span } from "./model/source.ts";
 export { type JsonComplaint, type JsonReport, jsonComplaint, reportOf } from "./report/json.ts";

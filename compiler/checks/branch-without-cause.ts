@@ -1,7 +1,5 @@
-import { causeFacts } from "../5-analyse/facts/causes.ts";
-import { reachableFrom } from "../5-analyse/facts/reach.ts";
+import { answersWithoutCause } from "../5-analyse/facts/covered.ts";
 import { defineRule } from "../5-analyse/rule.ts";
-import type { Graph } from "../model/graph.ts";
 
 export default defineRule({
   name: "branch-without-cause",
@@ -18,37 +16,12 @@ leads there. Mend it by adding the answer to the \`shows\` of the cause that giv
 table, or by leading the answer to a stop.
 `,
   *onGraph({ graph, world }) {
-    const { procedure } = graph;
-    if (procedure.causes.size === 0 || procedure.incomplete) return;
-    const facts = causeFacts(graph, world);
-    if (facts.causes.length === 0) return;
-    const walks = facts.causes.map((cause) => facts.walk(cause));
-    let leads: Uint8Array | undefined;
-    for (const { node, step, answers } of facts.checks) {
-      if (!walks.some(({ visited }) => visited.has(node))) continue;
-      for (const answer of answers) {
-        const edges = graph.nodes[node]?.edges.filter(({ branch }) => branch.id === answer) ?? [];
-        if (edges.some(({ branch }) => walks.some(({ taken }) => taken.has(branch)))) continue;
-        leads ??= leadsToFound(graph);
-        const lead = leads;
-        if (!edges.some(({ to }) => to >= 0 && lead[to])) continue;
-        yield {
-          at: edges[0]?.branch.at ?? step.at,
-          message: `no cause gives the answer \`${answer}\` at \`${step.id}\`, which leads on to one`,
-          hint: "add it to the `shows` of the cause that gives it, or lead it to a stop",
-          about: step.id,
-        };
-      }
-    }
+    for (const { step, answer, at } of answersWithoutCause(graph, world))
+      yield {
+        at,
+        message: `no cause gives the answer \`${answer}\` at \`${step.id}\`, which leads on to one`,
+        hint: "add it to the `shows` of the cause that gives it, or lead it to a stop",
+        about: step.id,
+      };
   },
 });
-
-/** 1 for each node behind which some cause is named, itself included. */
-function leadsToFound({ nodes }: Graph): Uint8Array {
-  const into: number[][] = [...nodes.map((): number[] => []), []];
-  for (const { index, edges, step } of nodes) {
-    for (const { to, kind } of edges) if (to >= 0 && kind !== "unlicensed") into[to]?.push(index);
-    if (step?.kind === "found") into[nodes.length]?.push(index);
-  }
-  return reachableFrom(into, nodes.length);
-}

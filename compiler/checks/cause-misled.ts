@@ -21,10 +21,11 @@ tells the two apart, or by a proof whose \`not-fixed\` leads on.
     const facts = causeFacts(graph, world);
     for (const cause of facts.causes) {
       const told = new Set<string>();
-      for (const { kind, step, named, way } of facts.walk(cause).ends) {
+      for (const end of facts.walk(cause).ends) {
+        const { kind, step, named, way } = end;
         if (kind !== "misled" || named === undefined || told.has(named)) continue;
         told.add(named);
-        const unsaid = facts.lastUnsaid(cause, way);
+        const unsaid = facts.lastUnsaid(cause, end);
         yield {
           at: cause.at,
           message: `a visit for \`${cause.id}\` can end at \`${step.id}\`, with \`${named}\` named as the cause`,

@@ -1,5 +1,5 @@
+import { causesNotNamed } from "../5-analyse/facts/covered.ts";
 import { defineRule } from "../5-analyse/rule.ts";
-import type { World } from "../model/base.ts";
 
 export default defineRule({
   name: "cause-not-covered",
@@ -14,43 +14,15 @@ named, \`cause-misled\` or \`cause-stranded\` show the way on which it is missed
 serves, accept it and say so.
 `,
   *onProcedure({ procedure, graphs, world }) {
-    const { file, causes, incomplete } = procedure;
-    if (file.kind !== "tree" || incomplete) return;
-    const expected = causesOf(world).get(file.data.symptom) ?? [];
-    if (expected.length === 0) return;
-    const named = new Set(
-      graphs.flatMap(({ graph, reachable }) =>
-        graph.nodes.flatMap(({ index, step }) => (reachable[index] && step?.cause ? [step.cause.id] : [])),
-      ),
-    );
+    const { file } = procedure;
     const span = file.positions.value(file.data, "symptom") ?? procedure.at;
-    for (const { id, at } of expected)
-      if (!named.has(id) && !causes.has(id))
-        yield {
-          at: { file: file.path, start: span.start, end: span.end },
-          message: `\`${id}\` can produce this symptom, and \`${procedure.id}\` never names it`,
-          related: [{ at, text: "the catalog says so" }],
-          hint: `add a way that ends in \`found: ${id}\`, take the symptom out of the catalog, or accept it with the reason`,
-          about: id,
-        };
+    for (const { id, at } of causesNotNamed(procedure, graphs, world))
+      yield {
+        at: { file: file.path, start: span.start, end: span.end },
+        message: `\`${id}\` can produce this symptom, and \`${procedure.id}\` never names it`,
+        related: [{ at, text: "the catalog says so" }],
+        hint: `add a way that ends in \`found: ${id}\`, take the symptom out of the catalog, or accept it with the reason`,
+        about: id,
+      };
   },
 });
-
-type Listed = World["catalogs"]["causes"] extends ReadonlyMap<string, infer E> ? E : never;
-const kept = new WeakMap<World, ReadonlyMap<string, readonly Listed[]>>();
-/** By symptom: the causes that can produce it. */
-function causesOf(world: World): ReadonlyMap<string, readonly Listed[]> {
-  let bySymptom = kept.get(world);
-  if (!bySymptom) {
-    const made = new Map<string, Listed[]>();
-    for (const cause of world.catalogs.causes.values())
-      for (const symptom of cause.entry.symptoms) {
-        const list = made.get(symptom);
-        if (list) list.push(cause);
-        else made.set(symptom, [cause]);
-      }
-    bySymptom = made;
-    kept.set(world, bySymptom);
-  }
-  return bySymptom;
-}

@@ -20,7 +20,7 @@ are kept apart by \`normally\`: name there what is shown when nothing of the kin
     for (const cause of facts.causes) {
       const end = facts.walk(cause).ends.find(({ kind }) => kind === "stranded");
       if (!end) continue;
-      const unsaid = facts.lastUnsaid(cause, end.way);
+      const unsaid = facts.lastUnsaid(cause, end);
       yield {
         at: cause.at,
         message: `a visit for \`${cause.id}\` can end at \`${end.step.id}\` without its being named`,

@@ -1,5 +1,6 @@
 /* Generated from the listing of compiler/checks by `npm run generate`. Don't edit. */
 import type { Rule } from "../5-analyse/rule.ts";
+import betterOrder from "./better-order.ts";
 import branchWithoutCause from "./branch-without-cause.ts";
 import caseMissing from "./case-missing.ts";
 import caseUnused from "./case-unused.ts";
@@ -33,6 +34,7 @@ import unusedEntry from "./unused-entry.ts";
 import weakSignalWord from "./weak-signal-word.ts";
 
 export const rules: readonly Rule[] = [
+  betterOrder,
   branchWithoutCause,
   caseMissing,
   caseUnused,

@@ -24,7 +24,8 @@ export type Accept = {
     | "implausible-bounds"
     | "causes-alike"
     | "cause-not-covered"
-    | "branch-without-cause";
+    | "branch-without-cause"
+    | "better-order";
   /**
    * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
    */

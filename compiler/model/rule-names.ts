@@ -1,5 +1,6 @@
 /* Generated from the listing of compiler/checks by `npm run generate`. Don't edit. */
 export type RuleName =
+  | "better-order"
   | "branch-without-cause"
   | "case-missing"
   | "case-unused"

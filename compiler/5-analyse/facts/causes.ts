@@ -29,10 +29,12 @@ export interface Check {
   readonly answers: readonly string[];
 }
 
-export interface End {
+interface End {
   readonly kind: "found" | "misled" | "stranded";
   /** The step; inside a routine, its stop. */
   readonly step: Step;
+  /** The step that uses the routine; undefined where the end is one of the tree's own. */
+  readonly inside: Step | undefined;
   /** Where a visit was misled: the cause that was named. */
   readonly named: string | undefined;
   readonly way: readonly WayStep[];
@@ -51,6 +53,8 @@ export interface CauseWalk {
   readonly inVain: readonly Step[];
   /** Until it is named, or the visit ends; undefined where the ways have no limit or a routine can't be timed. */
   readonly minutes: Minutes | undefined;
+  /** False when there were too many ways to follow them all; then some may be missing. */
+  readonly isComplete: boolean;
   /** Minutes spent at each step on average, by node; empty where they are not known. */
   readonly spent: ReadonlyMap<number, number>;
 }
@@ -60,8 +64,8 @@ export interface CauseFacts {
   readonly checks: readonly Check[];
   /** What a cause may show at a check, in the order of the check's answers. */
   shown(cause: CauseRow, check: Check): readonly string[];
-  /** The last step of a way at which nothing is said of a cause, neither by its row nor by the check. */
-  lastUnsaid(cause: CauseRow, way: readonly WayStep[]): Step | undefined;
+  /** The last step on the way to an end at which nothing is said of a cause, neither by its row nor by the check. */
+  lastUnsaid(cause: CauseRow, end: End): Step | undefined;
   walk(cause: CauseRow): CauseWalk;
   /** A check of this tree at which two causes have nothing in common. */
   apart(a: CauseRow, b: CauseRow): Check | undefined;
@@ -132,7 +136,8 @@ class Walker implements CauseFacts {
     return shown;
   }
 
-  lastUnsaid(cause: CauseRow, way: readonly WayStep[]): Step | undefined {
+  lastUnsaid(cause: CauseRow, { way, inside }: End): Step | undefined {
+    if (inside) return inside;
     const steps = new Set(way.flatMap(({ step, answer }) => (answer === undefined ? [] : [step])));
     const unsaid = this.checks.filter(
       ({ step, answers }) => answers.length > 1 && steps.has(step.id) && !said(cause, step, answers),
@@ -223,7 +228,14 @@ class Walker implements CauseFacts {
       const { way } = wayTo(this.#graph, position);
       const last: readonly WayStep[] = isInside ? [{ step: step.id, at: step.at }] : [];
       ends.set(key, {
-        end: { kind, step, named: kind === "misled" ? named : undefined, way: [...way, ...last], share: undefined },
+        end: {
+          kind,
+          step,
+          inside: isInside ? nodes[position.node]?.step : undefined,
+          named: kind === "misled" ? named : undefined,
+          way: [...way, ...last],
+          share: undefined,
+        },
         times: [time],
       });
     };
@@ -254,6 +266,7 @@ class Walker implements CauseFacts {
       visited,
       taken,
       inVain: [...inVain.values()],
+      isComplete: unrolled.isComplete,
       minutes: all.length > 0 && times ? together(all) : undefined,
       spent: times ? this.#spent(cause, unrolled, times) : new Map(),
     };

@@ -10,7 +10,7 @@ import { summaries } from "./summaries.ts";
 import { type Minutes, type Position, type Timing, timing, unroll } from "./unroll.ts";
 
 /** A stop inside a routine. */
-export interface InnerStop {
+interface InnerStop {
   readonly step: Step;
   readonly minutes: Minutes | undefined;
 }
@@ -21,9 +21,9 @@ export interface RoutineMinutes {
 }
 
 /** Undefined for a routine that can't be read; then nothing may be concluded from its outcomes. */
-export const routineMinutes = summaries<RoutineMinutes | undefined>(undefined, summarise);
+const routineMinutes = summaries<RoutineMinutes | undefined>(undefined, summarise);
 
-export const NO_MINUTES: Minutes = { mean: 0, worst: 0 };
+const NO_MINUTES: Minutes = { mean: 0, worst: 0 };
 
 /** What a step takes, and the routine that it uses on the way to the outcome; undefined where nobody can tell. */
 export function minutesOf(step: Step | undefined, edge: Edge, inside: RoutineMinutes | undefined): Minutes | undefined {
