@@ -5,7 +5,6 @@ import type { CauseCoverage, CheckCoverage, GraphCoverage, TreeCoverage } from "
 import type { Graph } from "../model/graph.ts";
 import { type CauseFacts, type CauseWalk, type Check, causeFacts } from "./facts/causes.ts";
 import { answersWithoutCause, causesNotNamed } from "./facts/covered.ts";
-import { GraphFacts } from "./facts/graph-facts.ts";
 import { insides, minutesOf } from "./facts/routine-minutes.ts";
 
 /** Undefined for a routine. */
@@ -17,13 +16,12 @@ export function coverageOf(tree: Procedure, world: World): TreeCoverage | undefi
     tree.serves.map(({ id }) => id),
     world,
   );
-  const facts = graphs.map((graph) => new GraphFacts(graph, world));
   return {
     tree: tree.id,
     path: file.path,
     symptom: file.data.symptom,
     graphs: graphs.map((graph) => graphCoverage(graph, world)),
-    notCovered: causesNotNamed(tree, facts, world).map(({ id }) => id),
+    notCovered: causesNotNamed(tree, graphs, world).map(({ id }) => id),
     keepOrder: tree.keepOrder,
     untimed: [...tree.steps.values()].flatMap(({ id, kind, minutes }) =>
       minutes === undefined && (kind === "look" || kind === "measure" || kind === "do") ? [id] : [],
@@ -68,7 +66,14 @@ function causeCoverage(walk: CauseWalk, facts: CauseFacts, weight: number): Caus
     share: row.likelihood / weight,
     shows: Object.fromEntries(facts.checks.map((check) => [check.step.id, facts.shown(row, check)])),
     verdict: found === 0 ? "not" : found === ends.length && walk.isComplete ? "covered" : "partly",
-    ends: ends.map(({ kind, step, named, share, way }) => ({ kind, step: step.id, named, share, way })),
+    ends: ends.map(({ kind, step, inside, named, share, way }) => ({
+      kind,
+      step: step.id,
+      inside: inside?.id,
+      named,
+      share,
+      way,
+    })),
     meanMinutes: minutes?.mean,
     worstMinutes: minutes?.worst,
     inVain: inVain.map(({ id }) => id),

@@ -1,4 +1,4 @@
-import { causeFacts } from "../5-analyse/facts/causes.ts";
+import { causeFacts, endWords } from "../5-analyse/facts/causes.ts";
 import { defineRule } from "../5-analyse/rule.ts";
 
 export default defineRule({
@@ -22,13 +22,13 @@ tells the two apart, or by a proof whose \`not-fixed\` leads on.
     for (const cause of facts.causes) {
       const told = new Set<string>();
       for (const end of facts.walk(cause).ends) {
-        const { kind, step, named, way } = end;
+        const { kind, named, way } = end;
         if (kind !== "misled" || named === undefined || told.has(named)) continue;
         told.add(named);
         const unsaid = facts.lastUnsaid(cause, end);
         yield {
           at: cause.at,
-          message: `a visit for \`${cause.id}\` can end at \`${step.id}\`, with \`${named}\` named as the cause`,
+          message: `a visit for \`${cause.id}\` can end at ${endWords(end)}, with \`${named}\` named as the cause`,
           way,
           hint: unsaid
             ? `say under \`shows\` what \`${cause.id}\` shows at \`${unsaid.id}\`, or what is shown there \`normally\``

@@ -16,7 +16,11 @@ serves, accept it and say so.
   *onProcedure({ procedure, graphs, world }) {
     const { file } = procedure;
     const span = file.positions.value(file.data, "symptom") ?? procedure.at;
-    for (const { id, at } of causesNotNamed(procedure, graphs, world))
+    for (const { id, at } of causesNotNamed(
+      procedure,
+      graphs.map(({ graph }) => graph),
+      world,
+    ))
       yield {
         at: { file: file.path, start: span.start, end: span.end },
         message: `\`${id}\` can produce this symptom, and \`${procedure.id}\` never names it`,

@@ -1,4 +1,4 @@
-import { causeFacts } from "../5-analyse/facts/causes.ts";
+import { causeFacts, endWords } from "../5-analyse/facts/causes.ts";
 import { defineRule } from "../5-analyse/rule.ts";
 
 export default defineRule({
@@ -23,7 +23,7 @@ are kept apart by \`normally\`: name there what is shown when nothing of the kin
       const unsaid = facts.lastUnsaid(cause, end);
       yield {
         at: cause.at,
-        message: `a visit for \`${cause.id}\` can end at \`${end.step.id}\` without its being named`,
+        message: `a visit for \`${cause.id}\` can end at ${endWords(end)} without its being named`,
         way: end.way,
         hint: unsaid
           ? `say under \`shows\` what \`${cause.id}\` shows at \`${unsaid.id}\`, or what is shown there \`normally\``

@@ -60,6 +60,8 @@ export interface CauseEnd {
   readonly kind: "found" | "misled" | "stranded";
   /** The `found` or `stop` step, or the proof that can only succeed. */
   readonly step: string;
+  /** Where it is a stop inside a routine: the step that uses the routine. */
+  readonly inside: string | undefined;
   /** The cause that was named instead. */
   readonly named: string | undefined;
   /** Of the visits for this cause; undefined where it can't be told. */

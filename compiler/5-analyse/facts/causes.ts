@@ -17,6 +17,7 @@ import type { WayStep } from "../../model/complaint.ts";
 import type { Edge, Graph, GraphNode } from "../../model/graph.ts";
 import { impossibleBranches } from "./answers.ts";
 import { GraphFacts } from "./graph-facts.ts";
+import { reachableFrom, type Successors } from "./reach.ts";
 import { behind, insides, type RoutineMinutes, timed, together } from "./routine-minutes.ts";
 import { type Choice, type Minutes, type Position, type Timing, type Unrolled, unroll } from "./unroll.ts";
 import { wayTo } from "./ways.ts";
@@ -44,7 +45,7 @@ interface End {
 
 export interface CauseWalk {
   readonly row: CauseRow;
-  /** One entry for each place and kind, the nearest first. */
+  /** One entry for each place and kind, the nearest first; of two as near the one by name. */
   readonly ends: readonly End[];
   /** Nodes it comes to. */
   readonly visited: ReadonlySet<number>;
@@ -62,6 +63,10 @@ export interface CauseWalk {
 export interface CauseFacts {
   readonly causes: readonly CauseRow[];
   readonly checks: readonly Check[];
+  /** 1 for each node that a reader with the licences comes to, whatever shows; outcomes that no routine has lead nowhere. */
+  readonly reachable: Uint8Array;
+  /** 1 for each node behind which, for such a reader, some cause is named; itself included. */
+  readonly leading: Uint8Array;
   /** What a cause may show at a check, in the order of the check's answers. */
   shown(cause: CauseRow, check: Check): readonly string[];
   /** The last step on the way to an end at which nothing is said of a cause, neither by its row nor by the check. */
@@ -87,21 +92,24 @@ class Walker implements CauseFacts {
   readonly #graph: Graph;
   readonly causes: readonly CauseRow[];
   readonly checks: readonly Check[];
+  readonly reachable: Uint8Array;
   readonly #checkAt = new Map<number, Check>();
   readonly #inside: readonly (RoutineMinutes | undefined)[];
   readonly #edges: readonly (readonly Edge[])[];
+  #leading: Uint8Array | undefined;
   readonly #shown = new Map<CauseRow, Map<Check, readonly string[]>>();
   readonly #found = new Map<string, number>();
   readonly #walks = new Map<CauseRow, { readonly unrolled: Unrolled; readonly walk: CauseWalk }>();
 
   constructor(graph: Graph, world: World) {
-    const { reachable } = new GraphFacts(graph, world);
+    const { reachable: open } = new GraphFacts(graph, world);
     this.#graph = graph;
     this.causes = causesFor(graph, world);
     this.#inside = insides(graph, world);
-    const impossible = new Set(impossibleBranches(graph, reachable).map(({ branch }) => branch));
+    const impossible = new Set(impossibleBranches(graph, open).map(({ branch }) => branch));
     this.#edges = graph.nodes.map((node) => node.edges.filter((edge) => this.#canBeTaken(node, edge, impossible)));
-    this.checks = graph.nodes.flatMap((node) => (reachable[node.index] ? (this.#checkOf(node) ?? []) : []));
+    this.reachable = reachableFrom(this.#successors(), graph.start);
+    this.checks = graph.nodes.flatMap((node) => (this.reachable[node.index] ? (this.#checkOf(node) ?? []) : []));
     for (const check of this.checks) this.#checkAt.set(check.node, check);
     for (const { step } of graph.nodes)
       if (step?.cause && !this.#found.has(step.cause.id)) this.#found.set(step.cause.id, this.#found.size + 1);
@@ -111,6 +119,31 @@ class Walker implements CauseFacts {
     if (edge.to < 0 || edge.kind === "unlicensed" || impossible.has(edge.branch)) return false;
     const inside = step?.kind === "use" ? this.#inside[index] : undefined;
     return !inside || inside.outcomes.has(edge.branch.id);
+  }
+
+  /** The `else` of a repeat is taken only by one who came here again. */
+  #successors(): Successors {
+    const all = this.#edges.map((edges) => edges.map(({ to }) => to));
+    return this.#edges.map((edges, node) =>
+      edges.flatMap(({ kind, branch, to }) => {
+        if (kind !== "else") return [to];
+        const back = edges.find((edge) => edge.branch === branch && edge.kind === "again");
+        return back && reachableFrom(all, back.to)[node] ? [to] : [];
+      }),
+    );
+  }
+
+  get leading(): Uint8Array {
+    if (!this.#leading) {
+      const { nodes } = this.#graph;
+      const into: number[][] = [...nodes.map((): number[] => []), []];
+      for (const { index, step } of nodes) {
+        for (const { to } of this.#edges[index] ?? []) into[to]?.push(index);
+        if (step?.kind === "found") into[nodes.length]?.push(index);
+      }
+      this.#leading = reachableFrom(into, nodes.length);
+    }
+    return this.#leading;
   }
 
   #checkOf({ index, step }: GraphNode): Check | undefined {
@@ -262,7 +295,7 @@ class Walker implements CauseFacts {
     }
     return {
       row: cause,
-      ends: [...ends.values()].map((one) => ({ ...one.end, share: shareOf(one.times) })),
+      ends: [...ends.values()].map((one) => ({ ...one.end, share: shareOf(one.times) })).sort(byDistance),
       visited,
       taken,
       inVain: [...inVain.values()],
@@ -305,6 +338,15 @@ class Walker implements CauseFacts {
     }
     return spent;
   }
+}
+
+function byDistance(a: End, b: End): number {
+  return a.way.length - b.way.length || (endWords(a) < endWords(b) ? -1 : 1);
+}
+
+/** For a message: the step, or the stop inside a routine. */
+export function endWords({ step, inside }: End): string {
+  return inside ? `the stop \`${step.id}\` inside the routine of \`${inside.id}\`` : `\`${step.id}\``;
 }
 
 function shareOf(times: readonly (Timing | undefined)[]): number | undefined {

@@ -3,8 +3,6 @@ import type { Entry, Procedure, Step, World } from "../../model/base.ts";
 import type { Graph } from "../../model/graph.ts";
 import type { Place } from "../../model/source.ts";
 import { causeFacts } from "./causes.ts";
-import type { GraphFacts } from "./graph-facts.ts";
-import { reachableFrom } from "./reach.ts";
 
 const kept = new WeakMap<World, ReadonlyMap<string, readonly Entry<"causes">[]>>();
 /** By symptom: the causes that can produce it. */
@@ -30,16 +28,17 @@ function causesOf(world: World): ReadonlyMap<string, readonly Entry<"causes">[]>
  */
 export function causesNotNamed(
   { file, causes, incomplete }: Procedure,
-  graphs: readonly GraphFacts[],
+  graphs: readonly Graph[],
   world: World,
 ): Entry<"causes">[] {
   if (file.kind !== "tree" || incomplete) return [];
   const expected = (causesOf(world).get(file.data.symptom) ?? []).filter(({ id }) => !causes.has(id));
   if (expected.length === 0) return [];
   const named = new Set(
-    graphs.flatMap(({ graph, reachable }) =>
-      graph.nodes.flatMap(({ index, step }) => (reachable[index] && step?.cause ? [step.cause.id] : [])),
-    ),
+    graphs.flatMap((graph) => {
+      const { reachable } = causeFacts(graph, world);
+      return graph.nodes.flatMap(({ index, step }) => (reachable[index] && step?.cause ? [step.cause.id] : []));
+    }),
   );
   return expected.filter(({ id }) => !named.has(id));
 }
@@ -56,26 +55,13 @@ export function answersWithoutCause(
   const facts = causeFacts(graph, world);
   const walks = facts.causes.map((cause) => facts.walk(cause));
   if (walks.some(({ isComplete }) => !isComplete)) return [];
-  let leads: Uint8Array | undefined;
   return facts.checks.flatMap(({ node, step, answers }) => {
     if (!walks.some(({ visited }) => visited.has(node))) return [];
     return answers.flatMap((answer) => {
       const edges = graph.nodes[node]?.edges.filter(({ branch }) => branch.id === answer) ?? [];
       if (edges.some(({ branch }) => walks.some(({ taken }) => taken.has(branch)))) return [];
-      leads ??= leadsToFound(graph);
-      const lead = leads;
       const at = edges[0]?.branch.at ?? step.at;
-      return edges.some(({ to }) => to >= 0 && lead[to]) ? [{ step, answer, at }] : [];
+      return edges.some(({ to }) => to >= 0 && facts.leading[to]) ? [{ step, answer, at }] : [];
     });
   });
-}
-
-/** 1 for each node behind which some cause is named, itself included. */
-function leadsToFound({ nodes }: Graph): Uint8Array {
-  const into: number[][] = [...nodes.map((): number[] => []), []];
-  for (const { index, edges, step } of nodes) {
-    for (const { to, kind } of edges) if (to >= 0 && kind !== "unlicensed") into[to]?.push(index);
-    if (step?.kind === "found") into[nodes.length]?.push(index);
-  }
-  return reachableFrom(into, nodes.length);
 }
