@@ -58,7 +58,7 @@ export interface Place {
   readonly ended: boolean;
 }
 
-export interface Doubt {
+interface Doubt {
   /** Key of the check that is in doubt. */
   readonly of: string;
   /** What the answer to the check that is asked instead leads to. */

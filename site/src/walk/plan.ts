@@ -65,7 +65,7 @@ export type PlanStep = PlanStepBase &
     | { readonly kind: "stop" }
   );
 
-export type PlanEvidence = Omit<CompiledEvidence, "families"> & { readonly families: readonly number[] };
+type PlanEvidence = Omit<CompiledEvidence, "families"> & { readonly families: readonly number[] };
 
 export interface Plan {
   readonly base: string;
