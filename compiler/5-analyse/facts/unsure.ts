@@ -17,7 +17,7 @@ import type { Edge, Graph, GraphNode } from "../../model/graph.ts";
 import { causeFacts } from "./causes.ts";
 import { hasBit } from "./flow.ts";
 import { GraphFacts } from "./graph-facts.ts";
-import { givenNotes } from "./notes.ts";
+import { type GivenNotes, givenNotes } from "./notes.ts";
 import { stateFacts } from "./states.ts";
 
 /** More checks than this in place of one are a burden, not a help. */
@@ -51,15 +51,22 @@ function isCheck(step: GraphNode["step"]): boolean {
   return step?.kind === "look" || step?.kind === "measure";
 }
 
-/** Its answers, ranges or outcomes for these families, each once. */
-function answersOf({ edges }: GraphNode): string[] {
-  return [...new Set(edges.filter(({ kind }) => kind !== "unlicensed").map(({ branch }) => branch.id))];
+/** Its answers, ranges or outcomes for these families, each once. Asked for over and over, so kept. */
+function answersOf(node: GraphNode): readonly string[] {
+  let answers = answersByNode.get(node);
+  if (!answers) {
+    answers = [...new Set(node.edges.filter(({ kind }) => kind !== "unlicensed").map(({ branch }) => branch.id))];
+    answersByNode.set(node, answers);
+  }
+  return answers;
 }
+const answersByNode = new WeakMap<GraphNode, readonly string[]>();
 
 /** By check of the tree; a check that is not there hands over. */
 export function unsureOf(graph: Graph, suspects: readonly Suspect[], world: World): Record<string, Unsure> {
   const found: Record<string, Unsure> = {};
   const facts = new GraphFacts(graph, world);
+  const notes = givenNotes(graph, world);
   const readLater = new Set(
     graph.nodes.flatMap(({ step }) => [...(step?.value?.inputs.values() ?? [])].map((input) => input.step)),
   );
@@ -70,7 +77,7 @@ export function unsureOf(graph: Graph, suspects: readonly Suspect[], world: Worl
     const possible = suspects.filter((_, i) => comesTo[i]?.has(index));
     const isShown = (answer: string) => possible.some(({ shows }) => shows.get(id)?.includes(answer));
     if (!answersOf(node).every(isShown)) continue;
-    const way = decide(graph, node, possible, insteadOf(graph, node, facts, world), 0);
+    const way = decide({ graph, node, known: new Map() }, possible, insteadOf(graph, node, facts, notes), 0);
     if (way) found[id] = way;
   }
   return found;
@@ -95,10 +102,10 @@ function isQuiet({ step }: GraphNode): boolean {
 }
 
 /** The checks that may be asked in place of one, the nearest first. */
-function insteadOf(graph: Graph, from: GraphNode, facts: GraphFacts, world: World): GraphNode[] {
+function insteadOf(graph: Graph, from: GraphNode, facts: GraphFacts, notes: GivenNotes): GraphNode[] {
+  const { world } = facts;
   if (!isQuiet(from)) return [];
   const states = stateFacts(graph, world);
-  const notes = givenNotes(graph, world);
   const behind = new Set<number>();
   for (let at = facts.dominators[from.index] ?? -1; at >= 0 && !behind.has(at); at = facts.dominators[at] ?? -1)
     behind.add(at);
@@ -130,21 +137,50 @@ function insteadOf(graph: Graph, from: GraphNode, facts: GraphFacts, world: Worl
   return found;
 }
 
+interface Question {
+  readonly graph: Graph;
+  /** The check that is in doubt. */
+  readonly node: GraphNode;
+  /** Different answers often leave the same causes and checks. */
+  readonly known: Map<string, Unsure | undefined>;
+}
+
 function decide(
-  graph: Graph,
-  node: GraphNode,
+  question: Question,
   possible: readonly Suspect[],
   instead: readonly GraphNode[],
   asked: number,
 ): Unsure | undefined {
+  const key = `${possible.map(({ id }) => id).join()} ${instead.map(({ index }) => index).join()}`;
+  if (question.known.has(key)) return question.known.get(key);
+  const way = takes(question.node, possible) ?? asks(question, possible, instead, asked);
+  question.known.set(key, way);
+  return way;
+}
+
+function canShow({ shows }: Suspect, check: string, answer: string): boolean {
+  return shows.get(check)?.includes(answer) !== false;
+}
+
+function takes(node: GraphNode, possible: readonly Suspect[]): Unsure | undefined {
   if (possible.length === 0) return undefined;
-  const answers = answersOf(node);
-  const canShow = ({ shows }: Suspect, check: string, answer: string) => shows.get(check)?.includes(answer) !== false;
-  const right = answers.filter((answer) => possible.every((one) => canShow(one, node.id, answer)));
   // A repeat would only ask again.
-  const take = right.find((answer) => node.edges.some(({ kind, branch }) => kind === "then" && branch.id === answer));
-  if (take !== undefined) return { take };
-  if (asked === MOST_ASKED) return undefined;
+  const take = answersOf(node).find(
+    (answer) =>
+      possible.every((one) => canShow(one, node.id, answer)) &&
+      node.edges.some(({ kind, branch }) => kind === "then" && branch.id === answer),
+  );
+  return take === undefined ? undefined : { take };
+}
+
+function asks(
+  question: Question,
+  possible: readonly Suspect[],
+  instead: readonly GraphNode[],
+  asked: number,
+): Unsure | undefined {
+  if (possible.length === 0 || asked === MOST_ASKED) return undefined;
+  const { graph, node } = question;
   const ranked = instead
     .map((check) => ({ check, tells: tellsOf(node, check, possible) }))
     .filter(({ tells }) => tells > 1e-9)
@@ -154,20 +190,15 @@ function decide(
     const others = instead.filter((one) => one !== check);
     const leadsTo: Record<string, Unsure> = {};
     for (const answer of answersOf(check)) {
+      const left = possible.filter((one) => canShow(one, check.id, answer));
       // What no cause shows is about more than the cause: there the check itself says how to end.
       const way = possible.some(({ shows }) => shows.get(check.id)?.includes(answer))
-        ? decide(
-            graph,
-            node,
-            possible.filter((one) => canShow(one, check.id, answer)),
-            others,
-            asked + 1,
-          )
+        ? decide(question, left, others, asked + 1)
         : endsBy(graph, check, answer);
       if (way) leadsTo[answer] = way;
     }
     if (!Object.values(leadsTo).some((way) => !("own" in way))) continue;
-    const unsure = decide(graph, node, possible, others, asked + 1);
+    const unsure = decide(question, possible, others, asked + 1);
     return { ask: check.id, answers: leadsTo, ...(unsure && { unsure }) };
   }
   return undefined;

@@ -69,7 +69,7 @@ export function possible(plan: Plan, place: Place): HTMLElement | undefined {
   if (all.length === 0) return undefined;
   const rows = all.filter(({ share }) => share > 0).map(row);
   const against = all
-    .filter(({ share, against }) => share === 0 || against.length > 0)
+    .filter(({ share }) => share === 0)
     .map(({ cause, against }) =>
       el(
         "li",
