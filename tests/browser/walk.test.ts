@@ -159,7 +159,6 @@ test("a reading outside its bounds is refused with the reason, and comma and poi
   await give(page, { step: "=equipment", answer: "jet-pump" });
   await give(page, { step: "look-round" });
   await give(page, { step: await placeOf(page), answer: "sound" });
-  await give(page, { step: "air-valve", answer: "air" });
   expect(await placeOf(page)).toBe("idle-starts");
   const input = page.locator('[data-controls] input[data-input="starts"]');
   expect(await input.getAttribute("inputmode")).toBe("decimal");
