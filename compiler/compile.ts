@@ -22,6 +22,7 @@ import type { Accept } from "./model/format.ts";
 import type { ParsedFile, ShapedFile, TreeFile } from "./model/parsed.ts";
 import type { RuleName } from "./model/rule-names.ts";
 import type { Place, SourceFile } from "./model/source.ts";
+import { nearest } from "./words/nearest.ts";
 
 export interface Options {
   /** The day against which reviews are measured, YYYY-MM-DD: a compiler has no clock. */
@@ -156,6 +157,8 @@ export class Compiler {
         });
       else taken.set(summary.tree.id, summary);
     }
+    // While some tree can't be read, nobody knows its name.
+    if (trees.every(({ tree }) => tree)) findings.push(...casesWithoutTree(linked.world, [...taken.keys()]));
     const { used, familiesOf } = usage(trees, linked);
     const views = trees.flatMap(({ tree }) => tree ?? []);
     // While some tree can't be read, nobody knows what it uses.
@@ -221,6 +224,7 @@ export class Compiler {
       manifest: shaped.find((file) => file.kind === "manifest"),
       catalogs: shaped.filter((file) => file.kind === "catalog"),
       routines: shaped.filter((file) => file.kind === "routine"),
+      cases: shaped.filter((file) => file.kind === "case"),
       broken,
       pictures: new Set(input.pictures),
     });
@@ -301,6 +305,23 @@ function acceptsOf({ shaped }: Pick<Read, "shaped">): Acceptance[] {
     const span = shaped?.positions.value(list, i) ?? { start: 0, end: 0 };
     return { rule: entry.rule, about: entry.about, because: entry.because, at: { file: shaped?.path ?? "", ...span } };
   });
+}
+
+function casesWithoutTree({ cases }: World, trees: readonly string[]): Finding[] {
+  return [...cases].flatMap(([tree, files]) =>
+    trees.includes(tree)
+      ? []
+      : files.map(({ path, data, positions }): Finding => {
+          const near = nearest(tree, trees);
+          return {
+            rule: "unknown-reference",
+            at: { file: path, ...(positions.value(data, "tree") ?? { start: 0, end: 0 }) },
+            message: `there is no tree \`${tree}\``,
+            hint: near ? `\`${near}\` may be meant` : "name the tree that this case is walked through",
+            about: tree,
+          };
+        }),
+  );
 }
 
 /** What the trees need, and for which families each routine is used. */

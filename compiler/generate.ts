@@ -43,7 +43,14 @@ function camel(name: string): string {
 async function formatTypes(): Promise<string> {
   const step = read("step.json");
   const catalog = read("catalog.json");
-  const kinds = { manifest: read("manifest.json"), catalog, routine: read("routine.json"), tree: read("tree.json") };
+  const trainingCase = read("case.json");
+  const kinds = {
+    manifest: read("manifest.json"),
+    catalog,
+    routine: read("routine.json"),
+    tree: read("tree.json"),
+    case: trainingCase,
+  };
   const schema = {
     title: "FormatFiles",
     description: "All kinds of files of a knowledge base.",
@@ -53,7 +60,7 @@ async function formatTypes(): Promise<string> {
     properties: Object.fromEntries(
       Object.entries(kinds).map(([kind, { $schema: _, $defs: __, ...rest }]) => [kind, rest]),
     ),
-    $defs: { ...step.$defs, ...catalog.$defs },
+    $defs: { ...step.$defs, ...catalog.$defs, ...trainingCase.$defs },
   };
   return compile(schema as JSONSchema, "FormatFiles", {
     bannerComment: "",

@@ -7,7 +7,7 @@ import { allFixtures, annotationsIn, checkFixture, DAY, fixtureFolders, fixtures
 
 const names = rules.map(({ name }) => name);
 const checks = new URL("../compiler/checks/", import.meta.url);
-const groups = ["shape", "graph", "readings", "safety", "causes", "cost"];
+const groups = ["shape", "graph", "readings", "safety", "causes", "cost", "prose"];
 
 test("every file of a rule is in the registry, under its own name, once", () => {
   const files = readdirSync(checks).filter((file) => file.endsWith(".ts") && file !== "registry.ts");

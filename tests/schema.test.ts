@@ -15,7 +15,7 @@ interface Schema {
 
 const folder = new URL("../schema/", import.meta.url);
 /** The compiled base and the job record are written by programs; what people write is these five. */
-const written = ["catalog.json", "manifest.json", "routine.json", "step.json", "tree.json"];
+const written = ["case.json", "catalog.json", "manifest.json", "routine.json", "step.json", "tree.json"];
 const names = readdirSync(folder).filter((name) => name.endsWith(".json"));
 const schemas: Readonly<Record<string, Schema>> = Object.fromEntries(
   names.map((name) => [name, JSON.parse(readFileSync(new URL(name, folder), "utf8")) as Schema]),
@@ -94,6 +94,7 @@ const demo = readdirSync(trees, { recursive: true, encoding: "utf8" })
 function schemaFor(path: string): string {
   if (path === "headwater.yaml") return "manifest.json";
   if (path.startsWith("catalog/")) return "catalog.json";
+  if (path.startsWith("cases/")) return "case.json";
   return path.startsWith("routines/") ? "routine.json" : "tree.json";
 }
 

@@ -15,6 +15,7 @@ export function kindOf(path: string): FileKind {
   if (path === "headwater.yaml") return "manifest";
   if (path.startsWith("catalog/")) return "catalog";
   if (path.startsWith("routines/")) return "routine";
+  if (path.startsWith("cases/")) return "case";
   return "tree";
 }
 

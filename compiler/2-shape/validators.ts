@@ -1,5 +1,6 @@
 /** The published schemas, compiled. They are the only definition of the format's shape. */
 import { Ajv2020, type ValidateFunction } from "ajv/dist/2020.js";
+import trainingCase from "../../schema/case.json" with { type: "json" };
 import catalog from "../../schema/catalog.json" with { type: "json" };
 import manifest from "../../schema/manifest.json" with { type: "json" };
 import routine from "../../schema/routine.json" with { type: "json" };
@@ -12,6 +13,7 @@ export const schemas = {
   "catalog.json": catalog,
   "routine.json": routine,
   "tree.json": tree,
+  "case.json": trainingCase,
   "step.json": step,
 } as const;
 

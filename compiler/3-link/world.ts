@@ -4,8 +4,12 @@
  */
 import type { Catalogs, Entry, Formula, Procedure, Section, World } from "../model/base.ts";
 import type { Finding, Outcome } from "../model/complaint.ts";
+<<<<<<< HEAD
 import type { OnlyFor } from "../model/format.ts";
 import type { CatalogFile, FileKind, ManifestFile, RoutineFile } from "../model/parsed.ts";
+=======
+import type { CaseFile, CatalogFile, FileKind, ManifestFile, RoutineFile } from "../model/parsed.ts";
+>>>>>>> join
 import { nearest } from "../words/nearest.ts";
 import { linkUnit } from "./amount.ts";
 import { linkCatalogFormula } from "./formula/catalog.ts";
@@ -38,6 +42,7 @@ export interface WorldInput {
   readonly manifest: ManifestFile | undefined;
   readonly catalogs: readonly CatalogFile[];
   readonly routines: readonly RoutineFile[];
+  readonly cases: readonly CaseFile[];
   readonly broken: readonly BrokenFile[];
   readonly pictures: ReadonlySet<string>;
 }
@@ -75,7 +80,8 @@ export function linkWorld(input: WorldInput): Outcome<{ readonly world: World; r
   }
   findings.push(...selfUsing(routines));
   const manifest = input.manifest && { file: input.manifest, data: input.manifest.data };
-  const world = { manifest, catalogs, declared, formulas, routines, pictures: input.pictures };
+  const cases = linkCases(input.cases, names, findings);
+  const world = { manifest, catalogs, declared, formulas, routines, cases, pictures: input.pictures };
   return { value: { world, mentions }, findings };
 }
 
@@ -108,7 +114,7 @@ function collect(files: readonly CatalogFile[], findings: Finding[]): Catalogs {
 
 /** Complains of a procedure whose id an earlier file has taken. */
 function twice(
-  kind: "tree" | "routine",
+  kind: "tree" | "routine" | "case",
   id: string,
   file: { path: string; data: object; positions: CatalogFile["positions"] },
   key: string,
@@ -208,6 +214,31 @@ function linkEntries(
       findings.push(...apart.findings);
     }
   }
+}
+
+/** What a case says of its tree's steps is looked at where the tree is known, by `case-astray`. */
+function linkCases(
+  files: readonly CaseFile[],
+  names: Names,
+  findings: Finding[],
+): ReadonlyMap<string, readonly CaseFile[]> {
+  const byId = new Map<string, CaseFile>();
+  const byTree = new Map<string, CaseFile[]>();
+  for (const file of files) {
+    const { data } = file;
+    const earlier = byId.get(data.case);
+    if (earlier) findings.push(twice("case", data.case, file, "case", earlier));
+    else byId.set(data.case, file);
+    const linker = new Linker(file, names);
+    const family = linker.ref("equipment", data.family, linker.valueAt(data, "family"));
+    const hidden = linker.refs("causes", data.hidden);
+    findings.push(...linker.findings);
+    if (!family || hidden.length < data.hidden.length) continue;
+    const others = byTree.get(data.tree);
+    if (others) others.push(file);
+    else byTree.set(data.tree, [file]);
+  }
+  return byTree;
 }
 
 /** A routine that uses itself, by however many others, could never come to an end. */

@@ -5,7 +5,7 @@ import type { RuleName } from "../model/rule-names.ts";
 import type { CausePairs } from "./facts/cause-pairs.ts";
 import type { GraphFacts } from "./facts/graph-facts.ts";
 
-export type Group = "shape" | "graph" | "readings" | "safety" | "causes" | "cost";
+export type Group = "shape" | "graph" | "readings" | "safety" | "causes" | "cost" | "prose";
 
 /** One procedure with all its graphs. */
 interface ProcedureView {

@@ -23,9 +23,9 @@ Nothing is advised where some cause is not found on all its ways or only by a ch
 \`minutes\`. No order takes less than the entropy of the causes allows: so many bits have to be told, and a check with two
 answers tells one at the most.
 
-What must come first is known from \`needs\`, and from readings that a later formula uses. A check that only makes sense behind
-another answer, and does not say so by a state, can be advised too early. There can be other good reasons for this order: the dirty work last, the customer's question
-first. Then say so in the tree, \`keep-order: <reason>\`.
+What must come first is known from \`needs\`, and from readings that a later formula uses. A check that only makes sense
+behind another answer, and does not say so by a state, can be advised too early. There can be other good reasons for the
+order as it is: the dirty work last, the customer's question first. Then say so in the tree, \`keep-order: <reason>\`.
 `,
   *onGraph({ graph, world }) {
     const { procedure } = graph;

@@ -2,6 +2,7 @@
 import type { Rule } from "../5-analyse/rule.ts";
 import betterOrder from "./better-order.ts";
 import branchWithoutCause from "./branch-without-cause.ts";
+import caseAstray from "./case-astray.ts";
 import caseMissing from "./case-missing.ts";
 import caseUnused from "./case-unused.ts";
 import causeMisled from "./cause-misled.ts";
@@ -16,26 +17,31 @@ import impossibleBranch from "./impossible-branch.ts";
 import invalidFormula from "./invalid-formula.ts";
 import invalidShape from "./invalid-shape.ts";
 import invalidYaml from "./invalid-yaml.ts";
+import longSentence from "./long-sentence.ts";
 import loopWithoutLimit from "./loop-without-limit.ts";
 import missingPicture from "./missing-picture.ts";
 import missingSafetyNote from "./missing-safety-note.ts";
 import needNotMet from "./need-not-met.ts";
+import otherTerm from "./other-term.ts";
 import rangeGap from "./range-gap.ts";
 import rangeOverlap from "./range-overlap.ts";
 import staleReview from "./stale-review.ts";
 import stateLeftBehind from "./state-left-behind.ts";
 import unitMismatch from "./unit-mismatch.ts";
+import unitStyle from "./unit-style.ts";
 import unknownReference from "./unknown-reference.ts";
 import unlicensedWork from "./unlicensed-work.ts";
 import unprovenRemedy from "./unproven-remedy.ts";
 import unreachableStep from "./unreachable-step.ts";
 import unsafeInput from "./unsafe-input.ts";
 import unusedEntry from "./unused-entry.ts";
+import vagueWord from "./vague-word.ts";
 import weakSignalWord from "./weak-signal-word.ts";
 
 export const rules: readonly Rule[] = [
   betterOrder,
   branchWithoutCause,
+  caseAstray,
   caseMissing,
   caseUnused,
   causeMisled,
@@ -50,20 +56,24 @@ export const rules: readonly Rule[] = [
   invalidFormula,
   invalidShape,
   invalidYaml,
+  longSentence,
   loopWithoutLimit,
   missingPicture,
   missingSafetyNote,
   needNotMet,
+  otherTerm,
   rangeGap,
   rangeOverlap,
   staleReview,
   stateLeftBehind,
   unitMismatch,
+  unitStyle,
   unknownReference,
   unlicensedWork,
   unprovenRemedy,
   unreachableStep,
   unsafeInput,
   unusedEntry,
+  vagueWord,
   weakSignalWord,
 ];

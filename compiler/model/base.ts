@@ -18,7 +18,7 @@ import type {
   Tree,
 } from "./format.ts";
 import type { Expression } from "./formula.ts";
-import type { CatalogFile, ManifestFile, RoutineFile, TreeFile } from "./parsed.ts";
+import type { CaseFile, CatalogFile, ManifestFile, RoutineFile, TreeFile } from "./parsed.ts";
 import type { Place } from "./source.ts";
 
 export type Section = Exclude<keyof Catalog, "format" | "accept">;
@@ -54,6 +54,8 @@ export interface World {
   /** Those of the catalog that could be read; their texts are in `catalogs`. */
   readonly formulas: ReadonlyMap<string, Formula>;
   readonly routines: ReadonlyMap<string, Procedure>;
+  /** Training cases, by the tree that they are walked through. */
+  readonly cases: ReadonlyMap<string, readonly CaseFile[]>;
   /** Paths of the files below `pictures/`. */
   readonly pictures: ReadonlySet<string>;
 }

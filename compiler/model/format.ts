@@ -17,15 +17,19 @@ export type Accept = {
    * The rule whose warning is accepted. Errors and everything about safety can't be accepted.
    */
   rule:
-    | "unused-entry"
-    | "stale-review"
-    | "impossible-branch"
-    | "case-unused"
-    | "implausible-bounds"
-    | "causes-alike"
-    | "cause-not-covered"
+    | "better-order"
     | "branch-without-cause"
-    | "better-order";
+    | "case-unused"
+    | "cause-not-covered"
+    | "causes-alike"
+    | "implausible-bounds"
+    | "impossible-branch"
+    | "long-sentence"
+    | "other-term"
+    | "stale-review"
+    | "unit-style"
+    | "unused-entry"
+    | "vague-word";
   /**
    * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
    */
@@ -121,6 +125,7 @@ export interface FormatFiles {
   catalog: Catalog;
   routine: Routine;
   tree: Tree;
+  case: TrainingCase;
 }
 /**
  * headwater.yaml: what this knowledge base is and the rules that hold for all of it.
@@ -157,6 +162,29 @@ export interface Manifest {
    * After how many days a review is stale. 365 when left out.
    */
   "review-every"?: number;
+  /**
+   * How texts are to be written in this base. Broken rules are warnings.
+   */
+  prose?: {
+    /**
+     * The longest sentence allowed, in words. 25 when left out.
+     */
+    "words-in-a-sentence"?: number;
+    /**
+     * Phrases that leave the reader guessing, besides those that are known for English.
+     */
+    vague?: Text[];
+    /**
+     * Phrases of the known list that this base allows.
+     */
+    allow?: Text[];
+    /**
+     * What not to write, with the word that this base uses for it.
+     */
+    "say-instead"?: {
+      [k: string]: Text;
+    };
+  };
   accept?: Accept;
 }
 /**
@@ -1487,4 +1515,75 @@ export interface ProveMeasure {
  */
 export interface Readings1 {
   [k: string]: Reading;
+}
+/**
+ * An invented visit with a known fault: what the customer says, and what each check would show. The compiler walks it through its tree.
+ */
+export interface TrainingCase {
+  format: Format;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  case: string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  title: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  tree: string;
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  family: string;
+  /**
+   * True where the symptom misleads, nothing is broken, or there are two faults.
+   */
+  tricky?: boolean;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  told: string;
+  /**
+   * The causes that are really there, in the order in which the tree must name them. None where the tree must end at a stop.
+   */
+  hidden: Id[];
+  /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  ends?: string;
+  shows: Shows;
+  /**
+   * By a cause: what checks show from its repair on, where that differs.
+   */
+  after?: {
+    [k: string]: Shows1;
+  };
+  /**
+   * What is read off at a measurement: each with its unit. They must lie in the range that is shown.
+   */
+  readings?: {
+    [k: string]: {
+      [k: string]: Amount;
+    };
+  };
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  "good-run": string;
+  /**
+   * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
+   */
+  "watch-for": string;
+  accept?: Accept;
+}
+/**
+ * What each check shows: the id of the answer, range or outcome; a list where the check is made again and shows something else.
+ */
+export interface Shows {
+  [k: string]: Id | IdList;
+}
+export interface Shows1 {
+  [k: string]: Id | IdList;
 }

@@ -1,5 +1,5 @@
 /** What the first two phases pass on. */
-import type { Catalog, Manifest, Routine, Tree } from "./format.ts";
+import type { Catalog, Manifest, Routine, TrainingCase, Tree } from "./format.ts";
 import type { Span } from "./source.ts";
 
 export interface PositionsOf {
@@ -24,6 +24,7 @@ export type ManifestFile = Shaped<"manifest", Manifest>;
 export type CatalogFile = Shaped<"catalog", Catalog>;
 export type RoutineFile = Shaped<"routine", Routine>;
 export type TreeFile = Shaped<"tree", Tree>;
+export type CaseFile = Shaped<"case", TrainingCase>;
 /** A file that keeps to its schema. */
-export type ShapedFile = ManifestFile | CatalogFile | RoutineFile | TreeFile;
+export type ShapedFile = ManifestFile | CatalogFile | RoutineFile | TreeFile | CaseFile;
 export type FileKind = ShapedFile["kind"];

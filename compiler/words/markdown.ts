@@ -50,6 +50,31 @@ export function plainText(text: string): string {
   return isPlain(text) ? text : plainOf(parse(text));
 }
 
+/**
+ * The sentences of a text, without markup; a paragraph or list item ends one. By the segmentation rules of Unicode
+ * (UAX 29), which don't split at the point of a decimal fraction but do at that of an abbreviation before a capital.
+ */
+export function sentencesOf(text: string, language: string): string[] {
+  const blocks: string[] = [];
+  if (isPlain(text)) blocks.push(text);
+  else
+    visit(parse(text), "paragraph", (paragraph) => {
+      blocks.push(plainOf(paragraph).replace(/\s+/g, " "));
+    });
+  const segmenter = segmenterFor(language);
+  return blocks.flatMap((block) => [...segmenter.segment(block)].map(({ segment }) => segment.trim()));
+}
+
+const segmenters = new Map<string, Intl.Segmenter>();
+function segmenterFor(language: string): Intl.Segmenter {
+  let segmenter = segmenters.get(language);
+  if (!segmenter) {
+    segmenter = new Intl.Segmenter(language, { granularity: "sentence" });
+    segmenters.set(language, segmenter);
+  }
+  return segmenter;
+}
+
 export interface TextFault {
   readonly what: "html" | "link" | "image";
   /** What is at fault, shortened. */

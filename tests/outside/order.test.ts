@@ -88,6 +88,21 @@ describe("against all strategies, enumerated over all worlds that may be", () =>
     expect(order.fromEntropy).toBeLessThanOrEqual(order.mean);
   });
 
+  test("asked for less than the best takes, nothing is found; for a little more, the best", () => {
+    const chance = chanceFrom(43);
+    for (let i = 0; i < 300; i++) {
+      const table = small(chance, { unstated: 0.2, states: i % 3 });
+      const { mean } = solved(table);
+      if (mean === 0) continue;
+      for (const budget of [
+        { exact: 100_000, bounded: 1000 },
+        { exact: 0, bounded: 100_000 },
+      ])
+        expect(bestOrder(table, budget, mean * 0.999)).toBeUndefined();
+      expect(bestOrder(table, { exact: 100_000, bounded: 1000 }, mean * 1.001)?.mean).toBeCloseTo(mean, 9);
+    }
+  });
+
   test("a table that states next to nothing is given up, not gone on with for ever", () => {
     const table = small(chanceFrom(17), { causes: 20, checks: 30, answers: 4, unstated: 0.7 });
     expect(bestOrder(table, { exact: 1000, bounded: 1000 })).toBeUndefined();

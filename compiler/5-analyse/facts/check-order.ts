@@ -8,7 +8,7 @@
  */
 import type { Procedure, World } from "../../model/base.ts";
 import type { Graph, GraphNode } from "../../model/graph.ts";
-import { bestOrder, boundsOf, type Order } from "../order/order.ts";
+import { bestOrder, type Order } from "../order/order.ts";
 import type { FaultTable } from "../order/table.ts";
 import { type CauseFacts, type Check, causeFacts } from "./causes.ts";
 import { hasBit } from "./flow.ts";
@@ -29,7 +29,7 @@ export interface CheckOrder {
 }
 
 /**
- * @param share Of the tree's minutes that must be saved, 0 to 1; nothing is searched where that can't be.
+ * @param share Of the tree's minutes that must be saved, 0 to 1.
  * @returns Undefined where less is saved; and where the two can't be compared: a cause is not found on all its ways or
  *   only by checks behind a repair, a check has no minutes, or nobody can tell what it needs.
  */
@@ -46,26 +46,25 @@ export function checkOrder(graph: Graph, world: World, share: number): CheckOrde
     if (!minutes) return undefined;
     for (const node of work.nodes) now += (cause.likelihood / total) * (spent.get(node) ?? 0);
   }
-  const enough = now * (1 - share);
-  if (now === 0 || boundsOf(work.table).least > enough) return undefined;
-  const best = searched(graph.procedure, work.table);
-  return best && best.mean <= enough ? { now, best } : undefined;
+  const best = searched(graph.procedure, work.table, now * (1 - share));
+  return best && { now, best };
 }
 
 /** Kinds of equipment often differ in nothing that matters here. */
 const kept = new WeakMap<Procedure, Map<string, Order | undefined>>();
-function searched(procedure: Procedure, table: FaultTable): Order | undefined {
+function searched(procedure: Procedure, table: FaultTable, below: number): Order | undefined {
   let orders = kept.get(procedure);
   if (!orders) {
     orders = new Map();
     kept.set(procedure, orders);
   }
   const content = JSON.stringify([
+    below,
     table.causes.map(({ id, weight, shows }) => [id, weight, [...shows]]),
     table.checks,
     [...(table.setUp ?? [])],
   ]);
-  if (!orders.has(content)) orders.set(content, bestOrder(table, BUDGET));
+  if (!orders.has(content)) orders.set(content, bestOrder(table, BUDGET, below));
   return orders.get(content);
 }
 
@@ -99,7 +98,7 @@ function priced(
     if (!before[node.index] || !node.step || node.step.kind === "found") continue;
     for (const i of node.edges.keys()) {
       const gained = states.change(node.index, i)?.must.gain;
-      if (!gained) continue;
+      if (!gained?.some((word) => word !== 0)) continue;
       for (const [bit, state] of states.states.entries()) {
         if (!hasBit(gained, bit)) continue;
         const others = bringers.get(state) ?? [];

@@ -13,11 +13,19 @@ const STATES = 2 ** MOST.checks;
 /** Two means nearer than this are one: sums in another order differ so much. In minutes. */
 const NEAR = 1e-10;
 
-/** @returns Undefined when more than `budget` sets would have to be looked into. */
-export function exactly(prepared: Prepared, budget: number): { strategy: Strategy; nodes: number } | undefined {
+/**
+ * @param below Mean minutes that are of interest: with less to look for, less is looked into.
+ * @returns Without a strategy when none is below; undefined when more than `budget` sets would have to be looked into.
+ */
+export function exactly(
+  prepared: Prepared,
+  budget: number,
+  below: number,
+): { strategy: Strategy | undefined; nodes: number } | undefined {
   const search = new Search(prepared, budget);
-  const isDone = search.run();
-  return isDone ? { strategy: search.strategy(), nodes: search.nodes } : undefined;
+  const cost = search.run(below);
+  if (search.nodes > budget) return undefined;
+  return { strategy: cost < below ? search.strategy() : undefined, nodes: search.nodes };
 }
 
 class Search {
@@ -71,12 +79,11 @@ class Search {
     this.#stack = new Float64Array((this.#m + 1) * this.#n);
   }
 
-  /** False when the budget did not suffice. */
-  run(): boolean {
+  /** Mean minutes of the best strategy; not below `below` when that is not either. */
+  run(below: number): number {
     for (const [i, { weight }] of this.#table.causes.entries()) this.#stack[i] = weight;
-    const all = 2 ** this.#n - 1;
-    this.#solve(0, all, 0, 0, Number.POSITIVE_INFINITY);
-    return this.nodes <= this.#budget;
+    const total = this.#table.causes.reduce((sum, { weight }) => sum + weight, 0);
+    return this.#solve(0, 2 ** this.#n - 1, 0, 0, below * total) / total;
   }
 
   #tells(set: number): number {

@@ -32,25 +32,31 @@ const GENEROUS: Budget = { exact: 1_000_000, bounded: 200_000 };
  *
  * @returns Exact up to 16 causes that something tells apart, 24 checks that tell something, 12 states with set-up minutes,
  *   as far as the budget goes (and for more checks where each cause shows one answer everywhere and no state is needed);
- *   above that a bounded search. Undefined when not even that comes to an end: there are too many ways, since too much of
- *   the table is not stated.
+ *   above that a bounded search. Undefined when no order takes less than `below` minutes on average; and when not even
+ *   that search comes to an end: there are too many ways, since too much of the table is not stated.
  */
-export function bestOrder(table: FaultTable, budget: Budget = GENEROUS): Order | undefined {
+export function bestOrder(
+  table: FaultTable,
+  budget: Budget = GENEROUS,
+  below = Number.POSITIVE_INFINITY,
+): Order | undefined {
   const prepared = prepare(table);
+  const { bits, fromEntropy, least } = boundsOf(prepared);
+  if (least >= below) return undefined;
   const fits =
     prepared.causes.length <= MOST.causes &&
     prepared.checks.length <= MOST.checks &&
     prepared.setUp.length <= MOST.states;
   const exact = fits
-    ? exactly(prepared, budget.exact)
+    ? exactly(prepared, budget.exact, below)
     : budget.exact > 0 && suitsSets(prepared)
       ? bySets(prepared)
       : undefined;
   const spent = exact || !fits ? 0 : budget.exact;
   const found = exact ?? boundedly(prepared, budget.bounded);
-  if (!found) return undefined;
-  const { bits, fromEntropy, least } = boundsFrom(prepared);
+  if (!found?.strategy) return undefined;
   const cost = costOf(table, found.strategy);
+  if (cost.mean >= below) return undefined;
   return {
     ...cost,
     strategy: found.strategy,
@@ -62,15 +68,8 @@ export function bestOrder(table: FaultTable, budget: Budget = GENEROUS): Order |
   };
 }
 
-export interface Bounds extends Pick<Order, "bits" | "fromEntropy"> {
-  /** No order takes less, for any reason known beforehand. */
-  readonly least: number;
-}
-/** What can be said of any order without a search. */
-export function boundsOf(table: FaultTable): Bounds {
-  return boundsFrom(prepare(table));
-}
-function boundsFrom(prepared: Prepared): Bounds {
+/** What can be said of any order without a search; no order takes less than `least`, for any reason. */
+function boundsOf(prepared: Prepared): { bits: number; fromEntropy: number; least: number } {
   const left = [...prepared.causes.keys()];
   const weight = prepared.causes.map((cause) => cause.weight);
   const isOpen = prepared.checks.map(() => 1);
