@@ -4,12 +4,8 @@
  */
 import type { Catalogs, Entry, Formula, Procedure, Section, World } from "../model/base.ts";
 import type { Finding, Outcome } from "../model/complaint.ts";
-<<<<<<< HEAD
 import type { OnlyFor } from "../model/format.ts";
-import type { CatalogFile, FileKind, ManifestFile, RoutineFile } from "../model/parsed.ts";
-=======
 import type { CaseFile, CatalogFile, FileKind, ManifestFile, RoutineFile } from "../model/parsed.ts";
->>>>>>> join
 import { nearest } from "../words/nearest.ts";
 import { linkUnit } from "./amount.ts";
 import { linkCatalogFormula } from "./formula/catalog.ts";

@@ -1,5 +1,6 @@
 /** What the trees cover, as a table for a terminal and as data. */
 import type { Board, BoardCell, BoardGroup, BoardTree, Reason, Review } from "../model/board.ts";
+import { printable } from "./excerpt.ts";
 import { count } from "./words.ts";
 
 /** What the tables name in their order: ids, as in every report on a terminal. */
@@ -116,10 +117,10 @@ function treeLines({ tree, groups, keepOrder }: BoardTree): string[] {
   const lines = byFamilies(groups, ({ causes, meanMinutes, worstMinutes, order }) => [
     causes.length === 0
       ? "no causes"
-      : `${count(causes.length, "cause")}, ${meanMinutes === undefined ? "minutes not known" : `mean ${meanMinutes.toFixed(1)}, worst ${round(worstMinutes ?? 0)} minutes`}${order ? `; its checks ${order.now.toFixed(1)}, in the best order ${order.isExact ? "" : "known "}${order.best.toFixed(1)}` : ""}`,
+      : `${count(causes.length, "cause")}, ${meanMinutes === undefined ? "minutes not known" : `mean ${meanMinutes.toFixed(1)}, worst ${round(worstMinutes ?? 0)} minutes`}${order ? `; the checks alone ${order.now.toFixed(1)}, in the best order ${order.isExact ? "" : "known "}${order.best.toFixed(1)}` : ""}`,
   ]);
-  const kept = keepOrder === undefined ? "" : ` (order kept: ${keepOrder.replace(/\s+/g, " ").trim()})`;
-  return lines.map((line) => `${tree}: ${line}${kept}`);
+  const kept = keepOrder === undefined ? [] : [`  order kept: ${printable(keepOrder.replace(/\s+/g, " ").trim())}`];
+  return [tree, ...lines.map((line) => `  ${line}`), ...kept];
 }
 
 /** What holds for all families once, else with the families for which it does. */
