@@ -89,9 +89,13 @@ async function sift(): Promise<void> {
     number,
   ];
   const isAll = want.area < 0 && want.family < 0 && want.symptom < 0;
+  // Said in words too: on paper the choices are not there.
+  const chosen = (["area", "family", "symptom"] as const).flatMap((name) =>
+    want[name] < 0 ? [] : [titleAt(name, String(want[name]))],
+  );
   count.textContent = isAll
     ? ""
-    : `Shown: ${covered} of ${covered + partly + not} pairs covered, ${partly} partly, ${not} not.`;
+    : `Shown: ${chosen.join("; ")}. ${covered} of ${covered + partly + not} pairs covered, ${partly} partly, ${not} not.`;
 }
 
 function titleAt(name: string, place: string | undefined): string {

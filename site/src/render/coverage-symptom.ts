@@ -58,7 +58,7 @@ function equipmentHtml(view: View, symptom: string): string {
       "The catalog does not count it among the equipment on which this symptom is met, and no tree takes it there.",
     ),
   );
-  return `<section aria-labelledby="equipment_h"><h2 id="equipment_h">Equipment</h2><div class="scroll" tabindex="0" role="region" aria-labelledby="equipment_h"><table><thead><tr><th scope="col">Equipment</th><th scope="col">Coverage</th><th scope="col">Why</th></tr></thead><tbody>${rows.join("")}${others.join("")}</tbody></table></div></section>`;
+  return `<section aria-labelledby="equipment_h"><h2 id="equipment_h">Equipment</h2><div class="scroll" tabindex="0" role="region" aria-label="How each family stands"><table><thead><tr><th scope="col">Equipment</th><th scope="col">Coverage</th><th scope="col">Why</th></tr></thead><tbody>${rows.join("")}${others.join("")}</tbody></table></div></section>`;
 }
 function rowHtml(view: View, family: string, stands: Standing, why: string): string {
   return `<tr id="on-${family}"><th scope="row">${familyTitle(view, family)}</th><td class="${stands}">${STANDING_WORDS[stands]}</td><td>${why}</td></tr>`;
@@ -88,7 +88,7 @@ function treeHtml(view: View, board: BoardTree): string {
   const tree = view.treeOf.get(board.tree);
   if (tree === undefined) return "";
   const sheet = sheetOf(view.base, tree, "../");
-  const times = minutesWords(view, board).map((line) => `<p>${line.charAt(0).toUpperCase()}${line.slice(1)}.</p>`);
+  const times = minutesWords(view, board).map((line) => `<p>${line}.</p>`);
   const id = `tree-${tree.id}`;
   return (
     `<section aria-labelledby="${id}"><h2 id="${id}">${unlinked(tree.title)}</h2>` +
@@ -143,7 +143,7 @@ function causesTable(view: View, board: BoardTree, sheet: Sheet): string {
   });
   return rows.length === 0
     ? "<p>It has no table of causes.</p>"
-    : `<h3>Causes, and the way to each</h3><p>Likelihoods are relative to each other. The way is the shortest that the tree takes; minutes count until the cause is named.</p>${tableHtml("causes", "Causes, and the way to each", ["Cause", "Likelihood", "Minutes", "Way"], rows, board.tree)}`;
+    : `<h3>Causes, and the way to each</h3><p>Likelihoods are relative to each other. The way is the shortest that the tree takes, with the numbers of its steps; minutes count until the cause is named.</p>${tableHtml("causes", "Causes, and the way to each", ["Cause", "Likelihood", "Minutes", "Way"], rows, board.tree)}`;
 }
 
 function tableHtml(
@@ -174,7 +174,7 @@ function wayHtml(sheet: Sheet, { ends }: BoardCause): string {
         : answer === undefined
           ? ""
           : answerHtml(step, answer);
-    return [`<li>${stepLink(sheet, step)}${then === "" ? "" : `: <b>${then}</b>`}</li>`];
+    return [`<li>${stepLink(sheet, step)}${then === "" ? "" : ` <b>${then}</b>`}</li>`];
   });
   return `<ol class="way">${rows.join("")}</ol>`;
 }

@@ -117,7 +117,7 @@ function matrixHtml(view: View): string {
         const of = symptoms.length > ROWS || all.length > 1 ? `, part ${i * all.length + j + 1}` : "";
         return boxHtml(
           `board_${area}_${i}_${j}`,
-          `${areaTitle(view, area)}${of}`,
+          `${areaTitle(view, area)}: symptoms${of}`,
           head,
           `<tbody>${body.join("")}</tbody>`,
           "matrix",
@@ -201,7 +201,7 @@ export function minutesWords(view: Pick<View, "base">, tree: BoardTree): string[
       order === undefined
         ? ""
         : `; its checks alone ${order.now.toFixed(1)}, in the best order${order.isExact ? "" : " known"} ${order.best.toFixed(1)} minutes`;
-    return [`mean ${meanMinutes.toFixed(1)}, worst ${Number((worstMinutes ?? 0).toFixed(1))} minutes${best}`];
+    return [`Mean ${meanMinutes.toFixed(1)}, worst ${Number((worstMinutes ?? 0).toFixed(1))} minutes${best}`];
   }).map(
     ({ line, families }) =>
       `${line}${families.length === served(tree) ? "" : ` (${list(families.map((id) => familyTitle(view, id)))})`}`,
@@ -232,7 +232,7 @@ function treesHtml(view: View): string {
       const bodies = some.map((tree) => treeBodyHtml(view, tree));
       return boxHtml(
         `trees_${area}_${i}`,
-        `${areaTitle(view, area)}${all.length > 1 ? `, part ${i + 1}` : ""}`,
+        `${areaTitle(view, area)}: causes${all.length > 1 ? `, part ${i + 1}` : ""}`,
         `<tr>${head}</tr>`,
         bodies.map(({ html }) => html).join(""),
         "by-tree",
