@@ -4,7 +4,7 @@
  * A large base has tens of thousands of cells: they are gone through in short stretches, between which the browser can do
  * what the reader asks for; columns are hidden by one rule for all tables.
  *
- * For tests: form[data-sift] with select[data-sift-by] (`area`, `family`, `symptom`); [data-sift-count] is announced when
+ * For tests: noscript[data-later] is what is not in its place yet; form[data-sift] with select[data-sift-by] (`area`, `family`, `symptom`); [data-sift-count] is announced when
  * all is done, and [data-sifting] is on the form until then. button[data-save].
  */
 import { BOARD_HEAD, CAUSES_HEAD, csvOf, SIGNS, STANDING_WORDS, type Standing } from "./csv.ts";
@@ -45,13 +45,34 @@ function pause(): Promise<void> {
   return new Promise((go) => setTimeout(go));
 }
 
+/** Puts in its place what stands in `noscript`; see `render/coverage.ts`. */
+function fill(isOver: () => boolean): void {
+  for (let later = nextLater(); later !== null; later = nextLater()) {
+    later.outerHTML = later.textContent ?? "";
+    if (isOver()) return;
+  }
+}
+function nextLater(): Element | null {
+  return document.querySelector("noscript[data-later]");
+}
+async function filled(): Promise<void> {
+  while (nextLater() !== null) {
+    await pause();
+    const since = performance.now();
+    fill(() => performance.now() - since > STRETCH_MS);
+  }
+}
+const whole = filled();
+
 const rowsOf = (box: ParentNode) => box.querySelectorAll<HTMLElement>("tbody > tr, li[data-row]");
 
 let run = 0;
 async function sift(): Promise<void> {
   const mine = ++run;
-  const want = wanted();
   form?.setAttribute("data-sifting", "");
+  await whole;
+  if (mine !== run) return;
+  const want = wanted();
   column.replaceSync(want.family < 0 ? "" : `.matrix [data-c]:not([data-c="${want.family}"]){display:none}`);
   const tally = new Map<Standing, number>();
   let since = performance.now();
@@ -106,7 +127,8 @@ function idAt(name: string, place: number): string {
 }
 
 /** What is shown, with the columns and words of the file that was built beside the page. */
-function shownOf(part: string): string {
+async function shownOf(part: string): Promise<string> {
+  await whole;
   const want = wanted();
   const rows = [...document.querySelectorAll<HTMLElement>(`[data-part="${part}"] tbody > tr`)].filter(
     (row) => !row.hidden && row.closest("[hidden]") === null,
@@ -148,11 +170,12 @@ if (form !== null) {
   form.addEventListener("submit", (event) => event.preventDefault());
   // Behind the reset itself, which empties the choices.
   form.addEventListener("reset", () => setTimeout(sift));
-  document.addEventListener("click", ({ target }) => {
+  window.addEventListener("beforeprint", () => fill(() => false));
+  document.addEventListener("click", async ({ target }) => {
     const button = target instanceof Element ? target.closest<HTMLElement>("button[data-save]") : null;
     if (button === null) return;
     const link = document.createElement("a");
-    link.href = URL.createObjectURL(new Blob([shownOf(button.dataset.save ?? "")], { type: "text/csv" }));
+    link.href = URL.createObjectURL(new Blob([await shownOf(button.dataset.save ?? "")], { type: "text/csv" }));
     link.download = button.dataset.file ?? "coverage.csv";
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 10_000);

@@ -2,7 +2,9 @@
  * The coverage board: what the trees cover, for which equipment, and how long they take.
  *
  * A firm may have a thousand trees. The board is therefore made of many short tables, each a box that a browser need not
- * lay out before somebody comes there; each has its own head, so a reader is never far from one.
+ * lay out before somebody comes there; each has its own head, so a reader is never far from one. What is more than a browser
+ * reads in one go stands in `noscript`: it is passed over there as plain text, and the script puts it into the page piece by
+ * piece. Without script it is simply there.
  */
 import type { Board, BoardGroup, BoardTree } from "../../../compiler/model/board.ts";
 import { SOON_DAYS } from "../../../compiler/model/board.ts";
@@ -15,6 +17,8 @@ import { bare, escapeText, list, plain, unlinked } from "./html.ts";
 const ROWS = 25;
 const COLUMNS = 18;
 const TREES = 6;
+/** So many characters are in the page from the beginning. */
+const AT_ONCE = 250_000;
 
 export interface View {
   readonly base: CompiledBase;
@@ -23,9 +27,12 @@ export interface View {
   readonly families: readonly string[];
   readonly symptoms: readonly string[];
   readonly treeOf: ReadonlyMap<string, CompiledTree>;
+  /** A box as it stands in the page: at once or later. */
+  readonly placed: (box: string) => string;
 }
 
 export function viewOf(base: CompiledBase): View {
+  let length = 0;
   return {
     base,
     board: base.board,
@@ -33,6 +40,10 @@ export function viewOf(base: CompiledBase): View {
     families: Object.keys(base.families),
     symptoms: Object.keys(base.symptoms),
     treeOf: new Map(base.trees.map((tree) => [tree.id, tree])),
+    placed: (box) => {
+      length += box.length;
+      return length <= AT_ONCE ? box : `<noscript data-later>${box}</noscript>`;
+    },
   };
 }
 
@@ -129,7 +140,7 @@ function matrixHtml(view: View): string {
   return (
     `<section data-part="matrix" aria-labelledby="matrix_h"><h2 id="matrix_h">Symptom by equipment</h2>` +
     `<p><b>Covered</b>: a tree serves the equipment, and each cause it can have, and each that the catalog lists for the symptom, is found on every way. <b>Partly</b>: some cause is not. <b>Not</b>: there is no tree, or it finds none. <b>–</b>: the symptom is not met there. Each leads to its reason.</p>` +
-    `${boxes.join("")}${saveHtml("coverage.csv", "matrix")}</section>`
+    `${boxes.map(view.placed).join("")}${saveHtml("coverage.csv", "matrix")}</section>`
   );
 }
 
@@ -243,7 +254,7 @@ function treesHtml(view: View): string {
   return (
     `<section data-part="trees" aria-labelledby="trees_h"><h2 id="trees_h">Causes by tree</h2>` +
     `<p>Likelihoods are relative within a tree. Minutes count until the cause is named, repairs in vain included. The best order is that of the same checks; it is shown where it saves at least 15 %.</p>` +
-    `${boxes.join("")}${saveHtml("coverage-causes.csv", "trees")}</section>`
+    `${boxes.map(view.placed).join("")}${saveHtml("coverage-causes.csv", "trees")}</section>`
   );
 }
 
@@ -323,7 +334,9 @@ function listsHtml(view: View): string {
       rows.length === 0
         ? "<p>None.</p>"
         : parts(rows, 50)
-            .map((some) => `<ul class="lines" data-box style="--rows:${some.length}">${some.join("")}</ul>`)
+            .map((some) =>
+              view.placed(`<ul class="lines" data-box style="--rows:${some.length}">${some.join("")}</ul>`),
+            )
             .join("")
     }</section>`;
   return (
