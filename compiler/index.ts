@@ -9,6 +9,7 @@
  * ```
  */
 
+export { boardOf } from "./5-analyse/board.ts";
 export { coverageOf } from "./5-analyse/coverage.ts";
 export type { Group, Rule } from "./5-analyse/rule.ts";
 export { emit } from "./6-emit/emit.ts";
@@ -22,6 +23,7 @@ export {
   type Result,
   type TreeSummary,
 } from "./compile.ts";
+export type * from "./model/board.ts";
 export type * from "./model/compiled.ts";
 export type { Complaint, Finding, Severity, WayStep } from "./model/complaint.ts";
 export type * from "./model/coverage.ts";

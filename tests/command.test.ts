@@ -19,7 +19,7 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { explainRule } from "../compiler/cli/explain.ts";
 import { loadBase } from "../compiler/cli/load.ts";
 import { splitExample } from "../compiler/examples.ts";
-import { type CompiledProof, check, type JsonReport, rules } from "../compiler/index.ts";
+import { type Board, type CompiledProof, check, type JsonReport, rules } from "../compiler/index.ts";
 import { DAY, exampleBase } from "./annotations.ts";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
@@ -187,6 +187,8 @@ describe("wrong usage: exit status 2, and what to do about it", () => {
     ["build over a file", ["build", folder, "--out", join(root, "package.json")], "is a file; give a folder"],
     ["build below a file", ["build", folder, "--out", join(root, "package.json", "site")], "can't be made"],
     ["no number of threads", ["check", folder, "--workers", "0"], "give a number from 1 to 99"],
+    ["a share that is none", ["cover", folder, "--at-least", "most"], "give a per cent from 0 to 100"],
+    ["more than all", ["cover", folder, "--at-least", "101"], "give a per cent from 0 to 100"],
     ["no port", ["serve", folder, "--port", "70000"], "give a number from 0 to 65535"],
   ])("%s", async (_, words, hint) => {
     const { status, err } = await run(words);
@@ -197,7 +199,8 @@ describe("wrong usage: exit status 2, and what to do about it", () => {
   test("help is no wrong usage", async () => {
     const { status, out, err } = await run(["--help"]);
     expect({ status, err }).toEqual({ status: 0, err: "" });
-    for (const word of ["check", "build", "serve", "explain"]) expect(out).toMatch(new RegExp(`^  ${word} `, "m"));
+    for (const word of ["check", "build", "serve", "cover", "explain"])
+      expect(out).toMatch(new RegExp(`^  ${word} `, "m"));
   });
 });
 
@@ -265,6 +268,118 @@ describe("prove", () => {
     const { status, err } = await run(["prove", "hard-watr", makeBase()]);
     expect(status).toBe(2);
     expect(err).toContain("hard-water may be meant");
+  });
+});
+
+describe("cover", () => {
+  // Two causes that the table tells apart by one look of 4 minutes; a third that the catalog lists. Worked out by hand:
+  // `lever` (30 of 40) and `screen` (10 of 40) are both named after the look.
+  const catalog = `format: 1
+symptoms:
+  weak: {title: Weak flow, says: [it dribbles], area: softeners, seen-on: [dial-softener, twin-softener]}
+causes:
+  lever: {title: The lever is turned, what: Somebody turned it, symptoms: [weak]}
+  screen: {title: The screen is full, what: Sand fills it, symptoms: [weak]}
+  pipe: {title: The pipe is crushed, what: Something stands on it, symptoms: [weak]}
+`;
+  const weak = (table: string): string => `format: 1
+tree: weak
+title: Weak flow
+symptom: weak
+serves: [dial-softener]
+reviewed: {on: 2026-10-02, by: us}
+start: lever-look
+${table}
+steps:
+  lever-look:
+    look: Where does the lever point?
+    minutes: 4
+    answers: {across: the-lever, along: the-screen}
+  the-lever: {found: lever, remedy: [Turn it], prove: {look: Does it run?, fixed: done, not-fixed: call}}
+  the-screen: {found: screen, remedy: [Rinse it], prove: {look: Does it run?, fixed: done, not-fixed: call}}
+  call: {stop: Call the senior technician, kind: hand-over, call: senior}
+`;
+  const table = `causes:
+  lever: {likelihood: 30, shows: {lever-look: across}}
+  screen: {likelihood: 10, shows: {lever-look: along}}`;
+  const base = (own: string): string => makeBase({ "catalog/weak.yaml": catalog, "softeners/weak.yaml": weak(own) });
+  const cover = async (folder: string, ...more: string[]) => {
+    const ran = await run(["cover", folder, "--json", ...more]);
+    return { ...ran, board: JSON.parse(ran.out) as Board };
+  };
+
+  test("says of each pair whether it is covered, and why not", async () => {
+    const { status, err, board } = await cover(base(table));
+    expect({ status, err }).toEqual({ status: 0, err: "" });
+    expect(board.cells.filter(({ symptom }) => symptom === "weak")).toEqual([
+      {
+        symptom: "weak",
+        family: "dial-softener",
+        verdict: "partly",
+        trees: ["weak"],
+        reasons: [{ kind: "never-concluded", cause: "pipe" }],
+      },
+      { symptom: "weak", family: "twin-softener", verdict: "not", trees: [], reasons: [{ kind: "no-tree" }] },
+    ]);
+    expect(board.neverConcluded).toContainEqual({ symptom: "weak", cause: "pipe" });
+    const [group] = board.trees.find(({ tree }) => tree === "weak")?.groups ?? [];
+    expect(group).toMatchObject({ meanMinutes: 4, worstMinutes: 4, alike: [] });
+    expect(group?.causes.map(({ cause, share, verdict }) => [cause, share, verdict])).toEqual([
+      ["lever", 0.75, "covered"],
+      ["screen", 0.25, "covered"],
+    ]);
+    const { covered, partly, not, "not-applicable": apart } = board.counts;
+    expect(covered + partly + not).toBe(board.cells.length);
+    expect(board.share).toBe(covered / board.cells.length);
+    expect(apart).toBeGreaterThan(0);
+  });
+  test("the table on the terminal says the same", async () => {
+    const { status, out, err } = await run(["cover", base(table)]);
+    expect({ status, err }).toEqual({ status: 0, err: "" });
+    expect(out).toContain("weak on dial-softener, partly: no tree names pipe\n");
+    expect(out).toContain("weak on twin-softener, not: no tree\n");
+    expect(out).toContain("  weak\n    2 causes, mean 4.0, worst 4 minutes\n");
+    expect(out).toMatch(/^\d+(\.\d)? % covered: \d+ of \d+ pairs of symptom and equipment, 1 partly, /m);
+  });
+  test("a cause that the tree misses is counted, though it is an error", async () => {
+    const misled = table.replace("lever-look: along", "lever-look: [across, along]");
+    const { status, board } = await cover(base(misled));
+    expect(status).toBe(0);
+    expect(board.cells.find(({ symptom, family }) => symptom === "weak" && family === "dial-softener")).toMatchObject({
+      verdict: "partly",
+      reasons: [
+        { kind: "sometimes", tree: "weak", cause: "screen" },
+        { kind: "never-concluded", cause: "pipe" },
+      ],
+    });
+  });
+  test("a tree without a table of causes is not taken for covered", async () => {
+    const { board } = await cover(base(""));
+    expect(board.cells.find(({ symptom, family }) => symptom === "weak" && family === "dial-softener")).toMatchObject({
+      verdict: "partly",
+      reasons: [
+        { kind: "no-causes", tree: "weak" },
+        { kind: "never-concluded", cause: "pipe" },
+      ],
+    });
+  });
+  test("ends with status 1 below what is asked for, and counts nothing while there are other errors", async () => {
+    const folder = base(table);
+    const enough = await run(["cover", folder, "--at-least", "0"]);
+    expect({ status: enough.status, err: enough.err }).toEqual({ status: 0, err: "" });
+    const below = await run(["cover", folder, "--at-least", "100"]);
+    expect(below.status).toBe(1);
+    expect(below.err).toMatch(/^headwater: [\d.]+ % is less than the 100 % asked for\n$/);
+    const faulty = await run(["cover", base(table.replace("lever-look: across", "lever-lok: across"))]);
+    expect(faulty.status).toBe(1);
+    expect(faulty.out).toContain("error[unknown-reference]");
+    expect(faulty.out).toMatch(/\nnothing is counted while there are such errors\n$/);
+  });
+  test("a misspelt family under `seen-on` is pointed at", async () => {
+    const folder = makeBase({ "catalog/weak.yaml": catalog.replace("twin-softener", "twin-softner") });
+    expect((await report(folder)).complaints).toContainEqual(
+      expect.objectContaining({ rule: "unknown-reference", hint: "`twin-softener` may be meant" }),
+    );
   });
 });
 

@@ -1,6 +1,7 @@
 /** What every part of linking shares: places in one file, and looking names up with a complaint for those not known. */
-import type { Ref, Section, World } from "../model/base.ts";
+import type { Condition, Ref, Section, World } from "../model/base.ts";
 import type { Finding } from "../model/complaint.ts";
+import type { OnlyFor } from "../model/format.ts";
 import type { ParsedFile } from "../model/parsed.ts";
 import type { Place } from "../model/source.ts";
 import { nearest } from "../words/nearest.ts";
@@ -22,6 +23,16 @@ const oneOf: Readonly<Record<Section | "routines", string>> = {
 
 /** Names as the catalogs know them; a routine is looked up like an entry. */
 export type Names = Pick<World, "catalogs" | "declared" | "formulas"> & { readonly routineIds: ReadonlySet<string> };
+
+/** An `only-for` as data; whether its families are known is not asked. */
+export function conditionOf(data: OnlyFor, at: Place): Condition {
+  if (Array.isArray(data)) return { kind: "families", families: new Set(data), at };
+  return {
+    kind: "facts",
+    facts: new Map(Object.entries(data).map(([fact, value]) => [fact, Array.isArray(value) ? value : [value]])),
+    at,
+  };
+}
 
 export class Linker {
   readonly findings: Finding[] = [];
@@ -53,6 +64,12 @@ export class Linker {
     if (quote === undefined) return whole;
     const start = whole.start + quote;
     return { file: whole.file, start: start + part.start, end: start + part.end };
+  }
+
+  /** Families that are not known are complained of and left out. */
+  condition(map: object, key: string, data: OnlyFor): Condition {
+    const known = Array.isArray(data) ? this.refs("equipment", data).map(({ id }) => id) : data;
+    return conditionOf(known, this.keyAt(map, key));
   }
 
   complain(finding: Finding): void {

@@ -2,7 +2,7 @@
  * A tree or routine file to a procedure: short forms written out, remedies and proofs laid into the graph behind their
  * `found` step, every id looked up. A part with an unknown id is left out, so that one fault gives one complaint.
  */
-import type { Branch, CauseRow, Condition, Note, Procedure, Ref, Step } from "../model/base.ts";
+import type { Branch, CauseRow, Note, Procedure, Ref, Step } from "../model/base.ts";
 import type { Finding } from "../model/complaint.ts";
 import type * as F from "../model/format.ts";
 import type { RoutineFile, TreeFile } from "../model/parsed.ts";
@@ -146,7 +146,7 @@ class ProcedureLinker extends Linker {
     const rows = new Map<string, CauseRow>();
     for (const [id, row] of Object.entries(causes)) {
       const cause = this.ref("causes", id, this.keyAt(causes, id));
-      const onlyFor = row["only-for"] && this.#condition(row, row["only-for"]);
+      const onlyFor = row["only-for"] && this.condition(row, "only-for", row["only-for"]);
       const shows = new Map<string, readonly string[]>();
       for (const [check, shown] of Object.entries(row.shows ?? {})) {
         if (!this.#isCheck(check, this.keyAt(row.shows ?? {}, check))) continue;
@@ -273,7 +273,7 @@ class ProcedureLinker extends Linker {
     }
     // With the way on written at the step itself, `only-for` speaks of the step.
     const onlyFor =
-      target["only-for"] && target !== owner.map ? this.#condition(target, target["only-for"]) : undefined;
+      target["only-for"] && target !== owner.map ? this.condition(target, "only-for", target["only-for"]) : undefined;
     const rest = { ...blank, ...more, say: target.say, onlyFor };
     if (target.again && target.then !== undefined)
       this.complain({
@@ -304,17 +304,6 @@ class ProcedureLinker extends Linker {
       data,
       "step",
     );
-  }
-
-  #condition(map: object, data: F.OnlyFor): Condition {
-    const at = this.keyAt(map, "only-for");
-    if (Array.isArray(data))
-      return { kind: "families", families: new Set(this.refs("equipment", data).map(({ id }) => id)), at };
-    return {
-      kind: "facts",
-      facts: new Map(Object.entries(data).map(([fact, value]) => [fact, Array.isArray(value) ? value : [value]])),
-      at,
-    };
   }
 
   #notes(data: { safety?: F.SafetyNote[] }): Note[] {
@@ -375,7 +364,7 @@ class ProcedureLinker extends Linker {
               common.unlicensed,
               "step",
             ),
-      onlyFor: common["only-for"] ? this.#condition(data, common["only-for"]) : undefined,
+      onlyFor: common["only-for"] ? this.condition(data, "only-for", common["only-for"]) : undefined,
       picture: common.picture,
       normally: common.normally === undefined ? undefined : this.#normally(id, data, common.normally as F.Shown),
       branches: [],

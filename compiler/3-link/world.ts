@@ -4,6 +4,7 @@
  */
 import type { Catalogs, Entry, Formula, Procedure, Section, World } from "../model/base.ts";
 import type { Finding, Outcome } from "../model/complaint.ts";
+import type { OnlyFor } from "../model/format.ts";
 import type { CaseFile, CatalogFile, FileKind, ManifestFile, RoutineFile } from "../model/parsed.ts";
 import { nearest } from "../words/nearest.ts";
 import { linkUnit } from "./amount.ts";
@@ -180,6 +181,7 @@ function linkEntries(
         licence?: string;
         holds?: string[];
         above?: string;
+        "seen-on"?: OnlyFor;
       };
       linker.refs("hazards", data.raises);
       linker.refs("symptoms", data.symptoms);
@@ -201,6 +203,11 @@ function linkEntries(
       }
       findings.push(...linker.findings);
       mentions.set(`${section}/${id}`, linker.mentions);
+      if (data["seen-on"] === undefined) continue;
+      // That a symptom can be met on a family does not make it one that a tree uses.
+      const apart = new Linker(file, names);
+      apart.condition(data, "seen-on", data["seen-on"]);
+      findings.push(...apart.findings);
     }
   }
 }

@@ -8,14 +8,13 @@ import { answersWithoutCause, causesNotNamed } from "./facts/covered.ts";
 import { insides, minutesOf } from "./facts/routine-minutes.ts";
 
 /** Undefined for a routine. */
-export function coverageOf(tree: Procedure, world: World): TreeCoverage | undefined {
+export function coverageOf(
+  tree: Procedure,
+  world: World,
+  graphs: readonly Graph[] = graphsOf(tree, world),
+): TreeCoverage | undefined {
   const { file } = tree;
   if (file.kind !== "tree") return undefined;
-  const graphs = specialise(
-    tree,
-    tree.serves.map(({ id }) => id),
-    world,
-  );
   return {
     tree: tree.id,
     path: file.path,
@@ -27,6 +26,15 @@ export function coverageOf(tree: Procedure, world: World): TreeCoverage | undefi
       minutes === undefined && (kind === "look" || kind === "measure" || kind === "do") ? [id] : [],
     ),
   };
+}
+
+/** What is known of a graph is kept with it, so whoever asks several things asks them of the same ones. */
+export function graphsOf(tree: Procedure, world: World): Graph[] {
+  return specialise(
+    tree,
+    tree.serves.map(({ id }) => id),
+    world,
+  );
 }
 
 function graphCoverage(graph: Graph, world: World): GraphCoverage {

@@ -1,5 +1,6 @@
 /** The linked base to compiled JSON: what the pages need, texts as HTML, facts evaluated for every family. */
 import { endsFor, holds, specialise } from "../4-specialise/specialise.ts";
+import { boardOf } from "../5-analyse/board.ts";
 import { meansTo } from "../5-analyse/facts/states.ts";
 import { suspectsOf, unsureOf } from "../5-analyse/facts/unsure.ts";
 import { proofOf } from "../5-analyse/proof.ts";
@@ -90,6 +91,7 @@ export function emit(world: World, trees: readonly Procedure[], today: string): 
     formulas: Object.fromEntries([...world.formulas].map(([id, formula]) => [id, emitFormula(formula, world)])),
     routines: Object.fromEntries([...world.routines].map(([id, routine]) => [id, emitRoutine(routine, world)])),
     trees: trees.map((tree) => emitTree(tree, world, inDoubt)),
+    board: boardOf(world, trees, today),
   };
 }
 

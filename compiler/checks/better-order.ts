@@ -1,8 +1,6 @@
-import { checkOrder } from "../5-analyse/facts/check-order.ts";
+import { checkOrder, WORTH_IT } from "../5-analyse/facts/check-order.ts";
 import { defineRule } from "../5-analyse/rule.ts";
 
-/** Less than this is not worth unlearning an order for. */
-const WORTH_IT = 0.15;
 /** So many checks of the new order fit into a line. */
 const TOLD = 5;
 

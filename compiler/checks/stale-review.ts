@@ -1,3 +1,4 @@
+import { validDays } from "../5-analyse/facts/review.ts";
 import { defineRule } from "../5-analyse/rule.ts";
 
 const DAY_MS = 86_400_000;
@@ -13,7 +14,7 @@ The manifest's \`review-every\` says after how many days a review is stale (365 
 once more with somebody who does the work, then set \`reviewed\` to that day.
 `,
   *onProcedure({ procedure: { id, kind, file }, world, today }) {
-    const every = world.manifest?.data["review-every"] ?? 365;
+    const every = validDays(world);
     const { reviewed } = file.data;
     const span = file.positions.value(reviewed, "on") ?? { start: 0, end: 0 };
     const at = { file: file.path, ...span };

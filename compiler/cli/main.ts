@@ -2,8 +2,11 @@
 import { resolve } from "node:path";
 import { Command, CommanderError, InvalidArgumentError } from "commander";
 import { kindOf } from "../2-shape/shape.ts";
+import { boardOf } from "../5-analyse/board.ts";
 import { emit } from "../6-emit/emit.ts";
+import { rules } from "../checks/registry.ts";
 import { Compiler } from "../compile.ts";
+import { coverOf, percent, renderCover } from "../report/cover.ts";
 import { reportOf } from "../report/json.ts";
 import { Sources } from "../report/lines.ts";
 import { renderProof } from "../report/proof.ts";
@@ -32,6 +35,13 @@ function count(text: string): number {
 function portNumber(text: string): number {
   if (!/^\d{1,5}$/.test(text) || Number(text) > 65_535) throw new InvalidArgumentError("give a number from 0 to 65535");
   return Number(text);
+}
+
+/** As it is written, so that 100 can't be missed by rounding. */
+function perCent(text: string): number {
+  if (!/^(\d{1,2}(\.\d+)?|100(\.0+)?)$/.test(text.replace(/ ?%$/, "")))
+    throw new InvalidArgumentError("give a per cent from 0 to 100");
+  return Number.parseFloat(text);
 }
 
 interface Checked {
@@ -160,6 +170,40 @@ program
     const tree = base.trees.find((one) => one.id === id);
     if (!tree) throw new Error(`${id} was linked and not emitted`);
     process.stdout.write(json ? `${JSON.stringify(tree.proofs, null, 2)}\n` : renderProof(base, tree));
+  });
+
+program
+  .command("cover")
+  .description("say which symptoms the trees cover on which equipment, what they cost, and what is missing")
+  .argument("[folder]", "the folder with headwater.yaml", "trees")
+  .option("--json", "write it as JSON")
+  .option("--at-least <per cent>", "end with status 1 when fewer of the pairs that apply are covered", perCent)
+  .action(async (folder: string, { json, atLeast }: { json?: boolean; atLeast?: number }) => {
+    // On one thread: what the others link stays with them, and the trees are needed here.
+    const { compiler, input, result, sources } = await checkFolder(folder, 1, false);
+    // What the trees fail to find is what is counted here. Anything else wrong makes the count worthless.
+    const others = result.complaints.filter(
+      ({ severity, rule }) => severity === "error" && rules.find(({ name }) => name === rule)?.group !== "causes",
+    );
+    if (others.length > 0) {
+      process.stdout.write(
+        renderTerminal({ ...result, complaints: others }, sources, {
+          color: hasColor(process.stdout),
+          prefix: prefixOf(folder),
+        }),
+      );
+      process.stdout.write("nothing is counted while there are such errors\n");
+      process.exitCode = status.complaints;
+      return;
+    }
+    const { world, trees } = compiler.linked(input);
+    const board = boardOf(world, trees, today());
+    const { symptoms, equipment } = world.catalogs;
+    const names = { symptoms: [...symptoms.keys()], families: [...equipment.keys()] };
+    process.stdout.write(json ? `${JSON.stringify(coverOf(board), null, 2)}\n` : renderCover(board, names));
+    if (atLeast === undefined || board.share * 100 >= atLeast) return;
+    process.stderr.write(`headwater: ${percent(board.share)} % is less than the ${atLeast} % asked for\n`);
+    process.exitCode = status.complaints;
   });
 
 program

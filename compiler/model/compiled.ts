@@ -4,6 +4,7 @@
  * Every `Html` string was made from CommonMark by the compiler; raw HTML and unsafe links were refused before, so it may
  * be inserted as it is. Everything else is plain text and must be escaped.
  */
+import type { Board } from "./board.ts";
 import type { Fact } from "./format.ts";
 import type { Code } from "./formula.ts";
 
@@ -38,6 +39,8 @@ export interface CompiledBase {
   readonly routines: Readonly<Record<string, CompiledRoutine>>;
   /** Ordered by id. */
   readonly trees: readonly CompiledTree[];
+  /** What the trees cover, and what they cost. */
+  readonly board: Board;
 }
 
 export interface CompiledFamily {

@@ -44,9 +44,21 @@ export type Accept = {
  */
 export type Id = string;
 /**
+ * Equipment families, by id.
+ *
+ * @minItems 1
+ */
+export type FamilyList = Id[];
+/**
  * The value of an equipment fact: a word, a number, true or false.
  */
 export type Fact = string | number | boolean;
+/**
+ * Any of these values.
+ *
+ * @minItems 1
+ */
+export type FactList = Fact[];
 /**
  * A unit of measurement, such as L/min, gpm, psi, kPa, mg/L, °C, s, min, %, or 1 for a plain number. Hardness is in `mg/L CaCO3` or gpg, which the page turns into each other.
  */
@@ -67,18 +79,6 @@ export type SafetyNote = Id | SafetyEntry;
  * Limits this to some kinds of equipment: a list of equipment families, or facts that the family must have, such as {drive: motor}. A `do` step that is not for a family is passed over for it.
  */
 export type OnlyFor = FamilyList | FactConditions;
-/**
- * Equipment families, by id.
- *
- * @minItems 1
- */
-export type FamilyList = Id[];
-/**
- * Any of these values.
- *
- * @minItems 1
- */
-export type FactList = Fact[];
 /**
  * Steps done one after the other. A plain sentence is a `do` step.
  *
@@ -279,6 +279,16 @@ export interface Symptom {
    * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
    */
   what?: string;
+  /**
+   * The equipment on which it can be met: a list of families, or facts that the family must have. Left out: all families of its area. Those that a tree for it serves always belong to them. Coverage is counted for these.
+   */
+  "seen-on"?: FamilyList | FactConditions;
+}
+/**
+ * Facts that the family must have; a list means any of these.
+ */
+export interface FactConditions {
+  [k: string]: Fact | FactList;
 }
 export interface Cause {
   /**
@@ -723,12 +733,6 @@ export interface SequenceDo {
   safety?: SafetyNote[];
   "only-for"?: OnlyFor;
   picture?: Picture;
-}
-/**
- * Facts that the family must have; a list means any of these.
- */
-export interface FactConditions {
-  [k: string]: Fact | FactList;
 }
 /**
  * A drawing for this step.

@@ -14,7 +14,7 @@ export function stateWords(states: readonly string[]): string {
   return states.length === 0 ? "[nothing]" : `[${states.join(", ")}]`;
 }
 
-function count(number: number, one: string, many = `${one}s`): string {
+export function count(number: number, one: string, many = `${one}s`): string {
   return `${number.toLocaleString("en")} ${number === 1 ? one : many}`;
 }
 

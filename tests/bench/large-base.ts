@@ -13,11 +13,11 @@ notice: Local codes, the maker's manual and licensed trades come first.
 areas: {units: Units}
 `;
 
-const CATALOG = `format: 1
+const catalog = (symptoms: number): string => `format: 1
 symptoms:
-${Array.from({ length: 40 }, (_, i) => `  symptom-${i}: {title: Symptom number ${i}, says: [it does thing ${i}, something ${i} is wrong], area: units}`).join("\n")}
+${Array.from({ length: symptoms }, (_, i) => `  symptom-${i}: {title: Symptom number ${i}, says: [it does thing ${i}, something ${i} is wrong], area: units}`).join("\n")}
 causes:
-${Array.from({ length: 60 }, (_, i) => `  cause-${i}: {title: Cause number ${i}, what: Part ${i} has worn, symptoms: [symptom-${i % 40}]}`).join("\n")}
+${Array.from({ length: 60 }, (_, i) => `  cause-${i}: {title: Cause number ${i}, what: Part ${i} has worn, symptoms: [symptom-${i % symptoms}]}`).join("\n")}
 equipment:
 ${Array.from({ length: 12 }, (_, i) => `  family-${i}: {title: Family ${i}, looks: A grey box with ${i} knobs, area: units, facts: {drive: ${i % 2 ? "motor" : "clock"}, pistons: ${i % 3}}}`).join("\n")}
 states:
@@ -78,7 +78,7 @@ export function withoutFormulas(base: readonly SourceFile[]): SourceFile[] {
 }
 
 /** @param number Makes the tree's choices, so that trees differ in names and ways, not in size. */
-function tree(number: number, routines: number): string {
+function tree(number: number, routines: number, symptoms: number): string {
   const family = (k: number): string => `family-${(number + k) % 12}`;
   const cause = (k: number): string => `cause-${(number * 7 + k) % 60}`;
   const steps: string[] = [];
@@ -147,7 +147,7 @@ function tree(number: number, routines: number): string {
   return `format: 1
 tree: tree-${number}
 title: Tree number ${number}
-symptom: symptom-${number % 40}
+symptom: symptom-${number % symptoms}
 serves: [${family(0)}, ${family(1)}, ${family(2)}]
 reviewed: {on: 2026-10-02, by: the generator}
 start: check-0
@@ -181,14 +181,15 @@ ${steps.join("\n\n")}
 `;
 }
 
-export function largeBase(trees: number, routines = 10): SourceFile[] {
+/** @param symptoms As many or fewer than trees. */
+export function largeBase(trees: number, routines = 10, symptoms = 40): SourceFile[] {
   return [
     { path: "headwater.yaml", text: MANIFEST },
-    { path: "catalog/all.yaml", text: CATALOG },
+    { path: "catalog/all.yaml", text: catalog(symptoms) },
     ...Array.from({ length: routines }, (_, i) => ({ path: `routines/routine-${i}.yaml`, text: routine(i) })),
     ...Array.from({ length: trees }, (_, i) => ({
       path: `area-${i % 20}/tree-${i}.yaml`,
-      text: tree(i, routines),
+      text: tree(i, routines, symptoms),
     })),
   ];
 }

@@ -19,6 +19,9 @@ import { type StateFacts, stateFacts } from "./states.ts";
 /** Sets of causes looked into for one tree; some tenths of a second at the most, and hardly ever used up. */
 const BUDGET = { exact: 5_000, bounded: 1_000 };
 
+/** Share of the minutes; saving less is not worth unlearning an order for. */
+export const WORTH_IT = 0.15;
+
 export interface CheckOrder {
   /** Of the tree as it is, in mean minutes over its causes. */
   readonly now: number;

@@ -51,7 +51,7 @@ function showsOf({ tree, marks }: Sheet): ReadonlyMap<string, readonly string[]>
 }
 
 /** Answers with their words, in the author's order. */
-function saysOf(step: CompiledStep): (readonly [answer: string, say: string])[] {
+export function saysOf(step: CompiledStep): (readonly [answer: string, say: string])[] {
   const branches =
     step.kind === "look"
       ? step.answers

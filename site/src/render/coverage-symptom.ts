@@ -1,0 +1,246 @@
+/** A sheet about one symptom to hand out: its causes, what each shows, and how the tree comes to it. */
+import type { BoardCause, BoardTree, Reason } from "../../../compiler/model/board.ts";
+import type { CompiledBase, CompiledStep } from "../../../compiler/model/compiled.ts";
+import { STANDING_WORDS, type Standing } from "../coverage/csv.ts";
+import { anchorOf } from "../walk/plan.ts";
+import { saysOf } from "./causes.ts";
+import {
+  causeAnchor,
+  causeLines,
+  causeTitle,
+  familyTitle,
+  forWords,
+  minutesWords,
+  together,
+  type View,
+  viewOf,
+} from "./coverage.ts";
+import { escapeText, list, unlinked } from "./html.ts";
+import type { Sheet } from "./step.ts";
+import { sheetOf } from "./tree.ts";
+
+export function symptomHtml(base: CompiledBase, symptom: string): string {
+  const view = viewOf(base);
+  const trees = view.board.trees.filter((tree) => tree.symptom === symptom);
+  const never = view.board.neverConcluded.filter((one) => one.symptom === symptom);
+  const neverRows = never.map(
+    ({ cause }) => `<li><b>${causeTitle(view, cause)}</b>${base.causes[cause]?.what ?? ""}</li>`,
+  );
+  return (
+    `<div class="handout">${trees.map((tree) => treeHtml(view, tree)).join("")}` +
+    `<section id="never" aria-labelledby="never_h"><h2 id="never_h">Causes never concluded</h2>${neverRows.length === 0 ? "<p>None: each cause that the catalog lists for this symptom is named by a tree.</p>" : `<ul>${neverRows.join("")}</ul>`}</section>` +
+    `${equipmentHtml(view, symptom)}</div>`
+  );
+}
+
+/** Each family with how it stands and why: what the cells of the board lead to. */
+function equipmentHtml(view: View, symptom: string): string {
+  const cells = new Map(view.board.cells.flatMap((cell) => (cell.symptom === symptom ? [[cell.family, cell]] : [])));
+  const rows = view.families.flatMap((family) => {
+    const cell = cells.get(family);
+    if (cell === undefined) return [];
+    const causes = view.board.trees
+      .filter(({ tree }) => cell.trees.includes(tree))
+      .flatMap(({ groups }) => groups.filter(({ families }) => families.includes(family)))
+      .reduce((sum, group) => sum + group.causes.length, 0);
+    const why =
+      cell.reasons.length === 0
+        ? `Each of its ${causes} causes is found on every way.`
+        : `<ul>${cell.reasons.map((reason) => `<li>${reasonWords(view, reason)}</li>`).join("")}</ul>`;
+    return [rowHtml(view, family, cell.verdict, why)];
+  });
+  const apart = view.families.filter((family) => !cells.has(family));
+  const others = apart.map((family) =>
+    rowHtml(
+      view,
+      family,
+      "not-applicable",
+      "The catalog does not count it among the equipment on which this symptom is met, and no tree takes it there.",
+    ),
+  );
+  return `<section aria-labelledby="equipment_h"><h2 id="equipment_h">Equipment</h2><div class="scroll" tabindex="0" role="region" aria-label="How each family stands"><table><thead><tr><th scope="col">Equipment</th><th scope="col">Coverage</th><th scope="col">Why</th></tr></thead><tbody>${rows.join("")}${others.join("")}</tbody></table></div></section>`;
+}
+function rowHtml(view: View, family: string, stands: Standing, why: string): string {
+  return `<tr id="on-${family}"><th scope="row">${familyTitle(view, family)}</th><td class="${stands}">${STANDING_WORDS[stands]}</td><td>${why}</td></tr>`;
+}
+
+function reasonWords(view: View, reason: Reason): string {
+  switch (reason.kind) {
+    case "no-tree":
+      return "There is no tree for it.";
+    case "no-causes":
+      return `${treeTitle(view, reason.tree)} has no table of causes for it, so nobody can say what it finds.`;
+    case "never-concluded":
+      return `The catalog lists a cause that no tree names: ${causeTitle(view, reason.cause)}.`;
+    case "sometimes":
+      return `${treeTitle(view, reason.tree)} misses it on some ways: ${causeTitle(view, reason.cause)}.`;
+    case "never":
+      return `${treeTitle(view, reason.tree)} never comes to it: ${causeTitle(view, reason.cause)}.`;
+    default:
+      return reason satisfies never;
+  }
+}
+function treeTitle(view: View, id: string): string {
+  return unlinked(view.treeOf.get(id)?.title ?? escapeText(id));
+}
+
+function treeHtml(view: View, board: BoardTree): string {
+  const tree = view.treeOf.get(board.tree);
+  if (tree === undefined) return "";
+  const sheet = sheetOf(view.base, tree, "../");
+  const times = minutesWords(view, board).map((line) => `<p>${line}.</p>`);
+  const id = `tree-${tree.id}`;
+  return (
+    `<section aria-labelledby="${id}"><h2 id="${id}">${unlinked(tree.title)}</h2>` +
+    `<div class="lines"><p>For: ${list(tree.serves.map((family) => familyTitle(view, family)))}</p>${times.join("")}` +
+    `<p><a class="go" href="../trees/${tree.id}.html">The procedure</a> <a class="go" href="../proofs/${tree.id}.html">Its safety proof</a></p></div>` +
+    `${causesTable(view, board, sheet)}${showsTable(view, board, sheet)}${alikeHtml(view, board)}${pairsHtml(view, board)}</section>`
+  );
+}
+
+function causeIds(board: BoardTree): string[] {
+  return [...new Set(causeLines(board).map(({ cause }) => cause))];
+}
+
+/** What the families that have a cause say of it, the same once; with a note where it is not for all of them. */
+function perFamilies(
+  view: View,
+  board: BoardTree,
+  cause: string,
+  words: (cause: BoardCause, group: BoardTree["groups"][number]) => string,
+): string {
+  const having = board.groups.filter(({ causes }) => causes.some((one) => one.cause === cause));
+  const all = having.reduce((sum, { families }) => sum + families.length, 0);
+  const lines = together({ ...board, groups: having }, (group) => {
+    const own = group.causes.find((one) => one.cause === cause);
+    const line = own === undefined ? "" : words(own, group);
+    return line === "" ? [] : [line];
+  });
+  return lines
+    .map(({ line, families }) =>
+      families.length === all ? line : `${line}<small>${list(families.map((id) => familyTitle(view, id)))}</small>`,
+    )
+    .join("");
+}
+
+function causesTable(view: View, board: BoardTree, sheet: Sheet): string {
+  const total = Object.values(sheet.tree.causes).reduce((sum, { likelihood }) => sum + likelihood, 0);
+  const lines = causeLines(board);
+  const rows = causeIds(board).map((cause) => {
+    const own = lines.filter((line) => line.cause === cause);
+    const families = own.flatMap((line) => line.families);
+    const only = forWords(view, board, families);
+    const minutes = perFamilies(view, board, cause, ({ meanMinutes, worstMinutes }) =>
+      meanMinutes === undefined
+        ? "<div>not known</div>"
+        : `<div>${meanMinutes.toFixed(1)}, at worst ${Number((worstMinutes ?? 0).toFixed(1))}</div>`,
+    );
+    const way = perFamilies(view, board, cause, (one) => wayHtml(sheet, one));
+    return (
+      `<tr id="${causeAnchor(board.tree, cause)}"><th scope="row">${causeTitle(view, cause)}<small>${only === "all it serves" ? "" : `Only for: ${only}`}</small></th>` +
+      `<td>${own[0]?.likelihood ?? ""} of ${Number(total.toPrecision(6))}</td><td>${minutes}</td><td>${way}</td></tr>`
+    );
+  });
+  return rows.length === 0
+    ? "<p>It has no table of causes.</p>"
+    : `<h3>Causes, and the way to each</h3><p>Likelihoods are relative to each other. The way is the shortest that the tree takes, with the numbers of its steps; minutes count until the cause is named.</p>${tableHtml("causes", "Causes, and the way to each", ["Cause", "Likelihood", "Minutes", "Way"], rows, board.tree)}`;
+}
+
+function tableHtml(
+  kind: string,
+  name: string,
+  heads: readonly string[],
+  rows: readonly string[],
+  tree: string,
+): string {
+  const id = `${kind}-of-${tree}`;
+  return `<div class="scroll" tabindex="0" role="region" aria-label="${name}"><table class="${kind}" id="${id}"><thead><tr>${heads.map((head) => `<th scope="col">${head}</th>`).join("")}</tr></thead><tbody>${rows.join("")}</tbody></table></div>`;
+}
+
+/** What the reader is asked on the shortest way, and what has the tree go on; work between is left out. */
+function wayHtml(sheet: Sheet, { ends }: BoardCause): string {
+  const found = ends.filter(({ kind }) => kind === "found").sort((a, b) => a.way.length - b.way.length)[0];
+  if (found === undefined) return "<div>The tree never comes to it.</div>";
+  const steps = new Map(sheet.tree.steps.map((step) => [step.id, step]));
+  const rows = found.way.flatMap(({ step: id, answer }, i) => {
+    const step = steps.get(id);
+    if (step === undefined || step.of !== undefined || step.kind === "sort" || step.kind === "do") return [];
+    if (step.kind === "use" && step.outcomes.length < 2) return [];
+    const then =
+      step.kind === "found"
+        ? i < found.way.length - 1
+          ? "mended in vain"
+          : ""
+        : answer === undefined
+          ? ""
+          : answerHtml(step, answer);
+    return [`<li>${stepLink(sheet, step)}${then === "" ? "" : ` <b>${then}</b>`}</li>`];
+  });
+  return `<ol class="way">${rows.join("")}</ol>`;
+}
+
+function stepLink({ tree, marks }: Sheet, step: CompiledStep): string {
+  return `<a href="../trees/${tree.id}.html#${anchorOf(step.id)}">${marks.get(step.id)?.number ?? ""} ${unlinked(step.title)}</a>`;
+}
+function answerHtml(step: CompiledStep, answer: string): string {
+  return unlinked(saysOf(step).find(([id]) => id === answer)?.[1] ?? escapeText(answer));
+}
+
+/** By cause, the checks at which it shows less than anything; the others are named by their numbers. */
+function showsTable(view: View, board: BoardTree, sheet: Sheet): string {
+  const checks = sheet.tree.steps.filter((step) =>
+    board.groups.some((group) => group.checks.some((check) => check.step === step.id)),
+  );
+  const rows = causeIds(board).flatMap((cause) => {
+    const open: string[] = [];
+    const cells = checks.flatMap((step) => {
+      const shown = perFamilies(view, board, cause, ({ shows }, group) => {
+        const check = group.checks.find((one) => one.step === step.id);
+        const own = shows[step.id];
+        if (check === undefined || own === undefined || own.length >= check.answers.length) return "";
+        return `<div>${own.map((answer) => answerHtml(step, answer)).join("; or: ")}</div>`;
+      });
+      if (shown === "") open.push(sheet.marks.get(step.id)?.number ?? "");
+      return shown === "" ? [] : [`<td>${stepLink(sheet, step)}</td><td>${shown}</td>`];
+    });
+    if (open.length > 0)
+      cells.push(`<td>${open.length === 1 ? "Check" : "Checks"} ${open.join(", ")}</td><td>anything</td>`);
+    return cells.map((cell, i) =>
+      i === 0
+        ? `<tr><th scope="row" rowspan="${cells.length}">${causeTitle(view, cause)}</th>${cell}</tr>`
+        : `<tr>${cell}</tr>`,
+    );
+  });
+  return rows.length === 0
+    ? ""
+    : `<h3>What each shows</h3>${tableHtml("shows", "What each shows", ["Cause", "Check", "It shows"], rows, board.tree)}`;
+}
+
+function alikeHtml(view: View, board: BoardTree): string {
+  const rows = together(board, ({ alike }) =>
+    alike.map(([a, b]) => `${causeTitle(view, a)} <b>and</b> ${causeTitle(view, b)}`),
+  ).map(({ line, families }) => `<li>${line}${onlyWords(view, board, families)}</li>`);
+  return `<h3>What can’t be told apart</h3>${rows.length === 0 ? "<p>Nothing: for each two causes there is a check that tells them apart.</p>" : `<ul>${rows.join("")}</ul>`}`;
+}
+
+/** Real houses have two faults. Most pairs are no trouble, so only the others are said. */
+function pairsHtml(view: View, board: BoardTree): string {
+  const count = board.groups.reduce((sum, { pairs }) => sum + pairs.length, 0);
+  if (count === 0) return "";
+  const byFirst = new Map<string, Set<string>>();
+  for (const { pairs } of board.groups)
+    for (const { first, second, reaches } of pairs)
+      if (reaches === "never") byFirst.set(first, (byFirst.get(first) ?? new Set()).add(second));
+  const rows = [...byFirst].map(
+    ([first, seconds]) =>
+      `<li>${causeTitle(view, first)}: ${list([...seconds].map((id) => causeTitle(view, id)))}</li>`,
+  );
+  return rows.length === 0
+    ? ""
+    : `<h3>If two causes are there at once</h3><p>Once the first is mended and its proof fails, the tree does not lead on to these. Begin again, or call.</p><ul>${rows.join("")}</ul>`;
+}
+
+function onlyWords(view: View, board: BoardTree, families: readonly string[]): string {
+  const words = forWords(view, board, families);
+  return words === "all it serves" ? "" : ` <small>Only for: ${words}</small>`;
+}
