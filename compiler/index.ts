@@ -5,7 +5,7 @@
  * ```ts
  * const input = { files: [{ path: "headwater.yaml", text }, ...], pictures: [] };
  * const result = check(input, { today: "2026-10-02" });
- * console.log(renderTerminal(result, new Sources(input.files), { color: false, prefix: "" }));
+ * console.log(renderTerminal(result, new Sources(textsOf(input)), { color: false, prefix: "" }));
  * ```
  */
 
@@ -21,6 +21,7 @@ export {
   type Options,
   type Result,
   type TreeSummary,
+  textsOf,
 } from "./compile.ts";
 export type * from "./model/compiled.ts";
 export type { Complaint, Finding, Severity, WayStep } from "./model/complaint.ts";

@@ -3,7 +3,7 @@ import { resolve } from "node:path";
 import { Command, CommanderError, InvalidArgumentError } from "commander";
 import { kindOf } from "../2-shape/shape.ts";
 import { emit } from "../6-emit/emit.ts";
-import { Compiler } from "../compile.ts";
+import { Compiler, textsOf } from "../compile.ts";
 import { reportOf } from "../report/json.ts";
 import { Sources } from "../report/lines.ts";
 import { renderProof } from "../report/proof.ts";
@@ -48,7 +48,7 @@ async function checkFolder(folder: string, workers: number | undefined, once: bo
   const compiler = new Compiler(options);
   const trees = input.files.filter(({ path }) => kindOf(path) === "tree").length;
   const result = await runCheck(compiler, input, options, workers ?? workersFor(trees), progress);
-  return { compiler, input, result, sources: new Sources(input.files) };
+  return { compiler, input, result, sources: new Sources(textsOf(input)) };
 }
 
 function prefixOf(folder: string): string {
