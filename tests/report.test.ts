@@ -317,12 +317,13 @@ describe("the safety proof", () => {
 format: 1
 licences: {electrician: {title: Electrician}}
 contacts: {electrician: {title: An electrician, holds: [electrician]}}
+symptoms: {dripping: {title: The head drips, says: [It drips], area: softeners}}
 
 --- # softeners/dripping.yaml
 format: 1
 tree: dripping
 title: The head drips
-symptom: hard-water
+symptom: dripping
 serves: [dial-softener, display-softener]
 reviewed: {on: 2026-10-02, by: senior technician}
 safety: [live-parts]
@@ -382,11 +383,15 @@ steps:
   });
   test("claims nothing that has not been proven", () => {
     const faulty = exampleInput(
-      `--- # softeners/dripping.yaml
+      `--- # catalog/more.yaml
+format: 1
+symptoms: {dripping: {title: The head drips, says: [It drips], area: softeners}}
+
+--- # softeners/dripping.yaml
 format: 1
 tree: dripping
 title: The head drips
-symptom: hard-water
+symptom: dripping
 serves: [dial-softener]
 reviewed: {on: 2026-10-02, by: senior technician}
 start: floor
@@ -424,11 +429,15 @@ steps:
 
 describe("states on a way", () => {
   const unmet = exampleInput(
-    `--- # softeners/dripping.yaml
+    `--- # catalog/more.yaml
+format: 1
+symptoms: {dripping: {title: The head drips, says: [It drips], area: softeners}}
+
+--- # softeners/dripping.yaml
 format: 1
 tree: dripping
 title: The head drips
-symptom: hard-water
+symptom: dripping
 serves: [dial-softener]
 reviewed: {on: 2026-10-02, by: senior technician}
 start: turn

@@ -1,6 +1,7 @@
 /** The linked base to compiled JSON: what the pages need, texts as HTML, facts evaluated for every family. */
 import { endsFor, holds, specialise } from "../4-specialise/specialise.ts";
 import { meansTo } from "../5-analyse/facts/states.ts";
+import { suspectsOf, unsureOf } from "../5-analyse/facts/unsure.ts";
 import { proofOf } from "../5-analyse/proof.ts";
 import type {
   Condition,
@@ -29,6 +30,7 @@ export function emit(world: World, trees: readonly Procedure[], today: string): 
   const { manifest, catalogs } = world;
   if (!manifest) throw new Error("a base without a manifest can't be emitted");
   const { data } = manifest;
+  const inDoubt = calledInDoubt(world, trees);
   const treesOf = new Map<string, string[]>();
   for (const tree of trees) {
     const { symptom } = tree.data as Tree;
@@ -87,7 +89,7 @@ export function emit(world: World, trees: readonly Procedure[], today: string): 
     licences: entries(catalogs.licences, thing),
     formulas: Object.fromEntries([...world.formulas].map(([id, formula]) => [id, emitFormula(formula, world)])),
     routines: Object.fromEntries([...world.routines].map(([id, routine]) => [id, emitRoutine(routine, world)])),
-    trees: trees.map((tree) => emitTree(tree, world)),
+    trees: trees.map((tree) => emitTree(tree, world, inDoubt)),
   };
 }
 
@@ -95,7 +97,7 @@ function thing({ title, what }: { title: string; what?: string }): C.CompiledThi
   return { title: inlineHtml(title), ...optional("what", what, blockHtml) };
 }
 
-function emitTree(tree: Procedure, world: World): C.CompiledTree {
+function emitTree(tree: Procedure, world: World, inDoubt: string | undefined): C.CompiledTree {
   const data = tree.data as Tree;
   const routines = routinesOf(tree, world);
   const all = [tree, ...routines.flatMap((id) => world.routines.get(id) ?? [])].flatMap((p) => [...p.steps.values()]);
@@ -110,7 +112,43 @@ function emitTree(tree: Procedure, world: World): C.CompiledTree {
       likelihood,
       ...optional("basis", basis, blockHtml),
     })),
+    evidence: evidence(tree, world),
+    ...(inDoubt === undefined ? {} : { inDoubt }),
   };
+}
+
+function evidence(tree: Procedure, world: World): C.CompiledEvidence[] {
+  if (tree.causes.size === 0) return [];
+  // Families can meet different steps, and yet have the same evidence.
+  const families = new Map<string, string[]>();
+  for (const graph of specialise(tree, servedBy(tree, world), world)) {
+    const suspects = suspectsOf(graph, world);
+    const found = JSON.stringify({
+      causes: Object.fromEntries(
+        suspects.map(({ id, weight, shows }) => [id, { weight, shows: Object.fromEntries(shows) }]),
+      ),
+      unsure: unsureOf(graph, suspects, world),
+    });
+    families.set(found, [...(families.get(found) ?? []), ...graph.families]);
+  }
+  return [...families].map(([found, ids]) => ({ families: ids, ...JSON.parse(found) }));
+}
+
+/**
+ * Who is asked when nothing else decides: whom the trees hand over to most often. Somebody without a licence goes first,
+ * since those with one are called for their licence.
+ */
+function calledInDoubt(world: World, trees: readonly Procedure[]): string | undefined {
+  const calls = new Map<string, number>();
+  for (const { steps } of trees)
+    for (const { stopKind, call } of steps.values())
+      if (stopKind === "hand-over" && call) calls.set(call.id, (calls.get(call.id) ?? 0) + 1);
+  const isFree = (id: string) => (world.catalogs.contacts.get(id)?.entry.holds ?? []).length === 0;
+  const ranked = [...calls].sort(
+    ([one, often], [other, oftener]) =>
+      Number(isFree(other)) - Number(isFree(one)) || oftener - often || (one < other ? -1 : 1),
+  );
+  return ranked[0]?.[0];
 }
 
 function emitRoutine(routine: Procedure, world: World): C.CompiledRoutine {

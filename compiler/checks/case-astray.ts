@@ -146,9 +146,14 @@ function faultOf(walk: Walk): Fault | undefined {
 /** The edge on which the case goes on; undefined where the graph itself is at fault. */
 function nextOf(walk: Walk, node: GraphNode, step: Step, whole: Place): Edge | Fault | undefined {
   const branches = [...new Set(node.edges.filter(({ kind }) => kind !== "unlicensed").map(({ branch }) => branch.id))];
-  if (step.isProof && step.of !== undefined && branches.includes("fixed")) {
+  if (step.isProof) {
+    // A measured proof has ranges of its own; the one that leads to the end is the one that holds.
+    const holds = branches.includes("fixed")
+      ? "fixed"
+      : node.edges.find(({ to }) => to >= 0 && walk.facts.graph.nodes[to]?.step === undefined)?.branch.id;
     const isLast = walk.named === walk.file.data.hidden.length;
-    return walk.edge(node, isLast ? "fixed" : "not-fixed");
+    const wanted = isLast ? holds : branches.find((branch) => branch !== holds);
+    if (holds !== undefined && wanted !== undefined) return walk.edge(node, wanted);
   }
   const [only] = branches;
   if (step.kind === "sort" || (branches.length === 1 && step.kind !== "look" && step.kind !== "measure"))

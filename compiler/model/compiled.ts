@@ -196,7 +196,38 @@ export interface CompiledTree extends Procedure {
   readonly tools: readonly string[];
   readonly parts: readonly string[];
   readonly causes: Readonly<Record<string, { readonly likelihood: number; readonly basis?: Html }>>;
+  /** What the causes show; one for all families to which they show the same. Empty without a table of causes. */
+  readonly evidence: readonly CompiledEvidence[];
+  /** Whom to call where a reader is not sure and no check decides: a contact's id. */
+  readonly inDoubt?: string;
 }
+
+export interface CompiledEvidence {
+  readonly families: readonly string[];
+  /**
+   * The causes that these families can have, in the author's order. `shows` has by check of the tree the answers, ranges
+   * or outcomes that the cause can show to these families; a check that is not named can show any of its own. After its
+   * proof has said `not-fixed`, the cause that was mended is spoken against too.
+   */
+  readonly causes: Readonly<
+    Record<string, { readonly weight: number; readonly shows: Readonly<Record<string, readonly string[]>> }>
+  >;
+  /** By check of the tree: how a reader goes on who is not sure of it. A check that is not here hands over. */
+  readonly unsure: Readonly<Record<string, Unsure>>;
+}
+
+/**
+ * How to go on from a check of which the reader is not sure.
+ *
+ * `take`: as by this answer, which every cause that is still possible can show. `ask`: another check first; `answers`
+ * says what each of its answers leads to, `unsure` what being unsure of it does. `own`: as the check that was asked
+ * instead says itself, which is an end. Where nothing is said: hand over.
+ */
+export type Unsure =
+  | { readonly take: string }
+  | { readonly ask: string; readonly answers: Readonly<Record<string, Unsure>>; readonly unsure?: Unsure }
+  | { readonly own: true };
+
 export interface CompiledRoutine extends Procedure {
   /** States that must hold before it begins. */
   readonly needs: readonly string[];

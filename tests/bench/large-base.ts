@@ -100,6 +100,7 @@ function tree(number: number, routines: number): string {
       volume: {ask: Water caught in the bucket, unit: L, between: [0, 40]}
       time: {ask: Time it took, unit: s, between: [5, 600]}
     value: {flow: volume / time, unit: L/min}
+    normally: [none, stream]
     ranges:
       none: {below: 0.05, say: Nothing worth speaking of, then: ${next}}
       trickle: {from: 0.05, below: 2, say: A trickle, then: found-${k % 4}}
@@ -107,6 +108,7 @@ function tree(number: number, routines: number): string {
     else if (k === 6)
       steps.push(`  check-6:
     use: routine-${number % routines}
+    normally: stops
     outcomes: {stops: check-7, keeps-on: elsewhere}`);
     else if (k === 10)
       steps.push(`  check-10:
@@ -121,6 +123,7 @@ function tree(number: number, routines: number): string {
     how: Stand in front of the unit. Read the whole line, *twice*. Wait for a full minute if it changes.
     why: The display tells whether the unit believes that it is in a cycle.
     minutes: ${1 + (k % 3)}
+    normally: time-of-day
     answers:
       time-of-day: {say: The time of day, then: ${next}}
       minutes-left: {say: Minutes that count down, then: ${k % 3 === 0 ? "in-a-cycle" : next}}
@@ -149,7 +152,7 @@ serves: [${family(0)}, ${family(1)}, ${family(2)}]
 reviewed: {on: 2026-10-02, by: the generator}
 start: check-0
 causes:
-${[0, 1, 2, 3].map((k) => `  ${cause(k)}: {likelihood: ${10 + k}, shows: {check-${k === 1 ? 1 : 0}: ${k === 1 ? "trickle" : "nothing"}}}`).join("\n")}
+${[0, 1, 2, 3, 4].map((k) => `  ${cause(k)}: {likelihood: ${10 + k}, shows: ${["{check-0: nothing}", "{check-1: trickle}", "{check-2: nothing}", "{check-7: nothing}", "{check-8: [time-of-day, minutes-left], check-9: none}"][k]}}`).join("\n")}
 steps:
 ${steps.join("\n\n")}
 

@@ -35,7 +35,7 @@ export function endings(plan: Plan): Ending[] {
   const seen = new Set<string>();
   for (const { place, history } of queue) {
     if (seen.size > MAX_PLACES) throw new Error(`${plan.tree}: too many places`);
-    for (const entry of entries(plan, place)) {
+    for (const entry of entriesAt(plan, place)) {
       const next = advance(plan, place, entry);
       if (typeof next === "string") throw new Error(`${plan.tree}: ${next}`);
       const longer = [...history, entry];
@@ -55,7 +55,7 @@ export function endings(plan: Plan): Ending[] {
 }
 
 /** Everything that can be answered where the reader stands. */
-function entries(plan: Plan, place: Place): Entry[] {
+export function entriesAt(plan: Plan, place: Place): Entry[] {
   if (place.at === EQUIPMENT) return plan.families.map((answer) => ({ step: EQUIPMENT, answer }));
   if (place.asks !== undefined) return [LICENSED, UNLICENSED].map((answer) => ({ step: place.at, answer }));
   const step = plan.steps[place.at];

@@ -157,7 +157,8 @@ test("a reading outside its bounds is refused with the reason, and comma and poi
   await page.goto(`${site.address}trees/pump-cycles-short.html`);
   await page.locator('guided-walk[data-mode="start"]').waitFor();
   await give(page, { step: "=equipment", answer: "jet-pump" });
-  await give(page, { step: "safe-to-start", answer: "sound" });
+  await give(page, { step: "look-round" });
+  await give(page, { step: await placeOf(page), answer: "sound" });
   expect(await placeOf(page)).toBe("idle-starts");
   const input = page.locator('[data-controls] input[data-input="starts"]');
   expect(await input.getAttribute("inputmode")).toBe("decimal");

@@ -66,19 +66,20 @@ describe("the catalog", () => {
   });
 
   test("has tolerances that mean something: no formula may be 5 % off", () => {
-    const file = demo.files.find(({ path }) => path === "catalog/formulas.yaml");
-    const text = file && "text" in file ? file.text : never("the catalog");
     // The first line of each expression is put in brackets by a rule that leaves everything else as it is.
-    const wrong = text
-      .replace(/^( {4}gives: \{[a-z0-9-]+: )"([^"]+)"/gm, '$1"($2) × 1.05"')
-      .replace(/^( {4}gives: \{[a-z0-9-]+: )([^"{}]+?)(, unit: [^}]+\})$/gm, '$1"($2) × 1.05"$3')
-      .replace(
-        /^( {6}(?:index|time): >-)\n([\s\S]*?)(\n {6}unit:)/gm,
-        (_, head: string, body: string, tail: string) => {
-          return `${head}\n${body.replace(/^ {8}/, "        (")}) × 1.05${tail}`;
-        },
-      );
-    const files = demo.files.map((one) => (one === file ? { path: one.path, text: wrong } : one));
+    const spoil = (text: string): string =>
+      text
+        .replace(/^( {4}gives: \{[a-z0-9-]+: )"([^"]+)"/gm, '$1"($2) × 1.05"')
+        .replace(/^( {4}gives: \{[a-z0-9-]+: )([^"{}]+?)(, unit: [^}]+\})$/gm, '$1"($2) × 1.05"$3')
+        .replace(
+          /^( {6}(?:index|time): >-)\n([\s\S]*?)(\n {6}unit:)/gm,
+          (_, head: string, body: string, tail: string) => {
+            return `${head}\n${body.replace(/^ {8}/, "        (")}) × 1.05${tail}`;
+          },
+        );
+    const files = demo.files.map((one) =>
+      /^catalog\/formulas[a-z-]*\.yaml$/.test(one.path) && "text" in one ? { ...one, text: spoil(one.text) } : one,
+    );
     const told = check({ ...demo, files }, { today: DAY, only: ["example-fails"] }).complaints;
     expect(new Set(told.map(({ rule }) => rule))).toEqual(new Set(["example-fails"]));
     expect(formulas.map(([id]) => id).filter((id) => !told.some(({ about }) => about === id))).toEqual([]);

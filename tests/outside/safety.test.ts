@@ -111,8 +111,9 @@ describe("signal words of ANSI Z535.6", () => {
 
 /**
  * ISO 7010:2019. Code and picture were compared by drawing the artwork of the LaTeX package on
- * github.com/BenSt099/isosafety; the meanings are from memory of the standard. A code that is not here must be looked up
- * before it is used: lists on the web get them wrong.
+ * github.com/BenSt099/isosafety; the meanings are from memory of the standard. W021 and W027 were read in the list of
+ * github.com/lbize/iso-7010 (lib.typ), which agrees with all warning signs here. A code that is not here must be looked up
+ * before it is used: other lists on the web get them wrong.
  */
 const signs: Readonly<Record<string, readonly [meaning: string, fits: RegExp]>> = {
   W001: ["general warning", /./],
@@ -122,7 +123,9 @@ const signs: Readonly<Record<string, readonly [meaning: string, fits: RegExp]>> 
   W017: ["hot surface", /hot|burn|scald/i],
   W018: ["automatic start-up", /starts? by itself|start-up/i],
   W019: ["crushing", /crush/i],
+  W021: ["flammable material", /explo|flash|flame|fire/i],
   W023: ["corrosive substance", /corros|acid|lye|bleach/i],
+  W027: ["optical radiation", /light|radiation/i],
   // Drawn as a cylinder; here also for vessels and lines under pressure, which no sign of its own exists for.
   W029: ["pressurised cylinder", /pressur/i],
   W041: ["asphyxiating atmosphere", /oxygen|suffocat|bad air/i],

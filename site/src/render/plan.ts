@@ -76,6 +76,9 @@ export function planOf(base: CompiledBase, tree: CompiledTree): Plan {
     needs: Object.fromEntries(
       Object.values(back).flatMap((ids) => ids.map((id) => [id, base.routines[id]?.needs ?? []])),
     ),
+    ...(tree.evidence.length > 0 && {
+      evidence: tree.evidence.map((one) => ({ ...one, families: one.families.map((id) => tree.serves.indexOf(id)) })),
+    }),
   };
 }
 

@@ -97,7 +97,7 @@ function kindWord(step: CompiledStep): string {
   }
 }
 
-function familyTitles(base: CompiledBase, families: readonly string[]): string {
+export function familyTitles(base: CompiledBase, families: readonly string[]): string {
   return list(families.map((id) => unlinked(base.families[id]?.title ?? escapeText(id))));
 }
 
@@ -178,16 +178,18 @@ function actionHtml(sheet: Sheet, procedure: Procedure, step: CompiledStep): str
       );
     }
     case "stop": {
-      const contact = step.call === undefined ? undefined : base.contacts[step.call];
-      const call =
-        contact === undefined
-          ? ""
-          : `<div class="call" data-call><p><b>Call:</b> ${contact.title}</p>${contact.reach ?? ""}${contact.when ?? ""}</div>`;
-      return `<p class="ending">${STOP_WORDS[step.stopKind]}</p>${call}${leavesHtml(base, step.leaves)}`;
+      return `<p class="ending">${STOP_WORDS[step.stopKind]}</p>${callHtml(base, step.call)}${leavesHtml(base, step.leaves)}`;
     }
     default:
       return step satisfies never;
   }
+}
+
+export function callHtml(base: CompiledBase, id: string | undefined): string {
+  const contact = id === undefined ? undefined : base.contacts[id];
+  return contact === undefined
+    ? ""
+    : `<div class="call" data-call><p><b>Call:</b> ${contact.title}</p>${contact.reach ?? ""}${contact.when ?? ""}</div>`;
 }
 
 function waysHtml(sheet: Sheet, procedure: Procedure, branches: readonly Branch[]): string {

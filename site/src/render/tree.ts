@@ -1,6 +1,7 @@
 /** The page of a tree, below its title: what to know before, all steps, all routines, and what the words mean. */
 import type { CompiledBase, CompiledRoutine, CompiledThing, CompiledTree } from "../../../compiler/model/compiled.ts";
 import { anchorOf } from "../walk/plan.ts";
+import { causesHtml } from "./causes.ts";
 import { cautionsHtml } from "./caution.ts";
 import { escapeText, list, unlinked } from "./html.ts";
 import { keyOf, planOf, proceduresOf, routinesBack } from "./plan.ts";
@@ -19,7 +20,7 @@ export function treeHtml(base: CompiledBase, tree: CompiledTree, root: string): 
     `<section class="procedure" data-procedure aria-labelledby="steps_h"><h2 id="steps_h">Step by step</h2>` +
     `${beginHtml(sheet)}${steps}${doneHtml(steps)}</section>` +
     routines.map((procedure) => routineHtml(sheet, procedure.routine ?? "")).join("") +
-    `<div class="after-steps" data-after>${statesHtml(sheet)}${reviewedHtml(tree, root)}</div></guided-walk>`;
+    `<div class="after-steps" data-after>${causesHtml(sheet)}${statesHtml(sheet)}${reviewedHtml(tree, root)}</div></guided-walk>`;
   return html + signDefinitions(html);
 }
 

@@ -5,7 +5,7 @@ import { systemChoice, unfolded } from "../measure/form.ts";
 import { asExact, showNumber } from "../measure/number.ts";
 import { systemNow } from "../measure/system.ts";
 import { fromOwn, quantityOf, toOwn, unitFor, withUnit } from "../measure/units.ts";
-import { computed, type Entry, LICENSED, open, type Place, rangeOf, repeatName, UNLICENSED } from "./engine.ts";
+import { computed, type Entry, LICENSED, open, type Place, rangeOf, repeatName, UNLICENSED, UNSURE } from "./engine.ts";
 import { gauge } from "./gauge.ts";
 import { type Plan, type PlanRange, type PlanStep, routineOf } from "./plan.ts";
 import type { Measured } from "./store.ts";
@@ -82,7 +82,17 @@ function answers(
     press.addEventListener("click", () => answered({ answer: branch.id }, textOf(press)));
     group.append(press, ...repeatNote(place, branch));
   }
+  group.append(unsure(answered));
   return group;
+}
+
+function unsure(answered: Answered, close?: () => void): HTMLElement {
+  const press = button({ class: "unsure", "data-answer": UNSURE }, words.unsure);
+  press.addEventListener("click", () => {
+    close?.();
+    answered({ answer: UNSURE }, words.unsure);
+  });
+  return press;
 }
 
 /** How often a bounded repeat was taken already; nothing before the first time. */
@@ -138,6 +148,10 @@ function measure(
   const hasPair = [result, ...fields.map(({ quantity }) => quantity)].some(({ other }) => other !== undefined);
   const systems = systemChoice(fields, hasPair, compare);
   form.append(...(systems ? [systems] : []), ...fields.map((one) => one.box), shown, drawn, go);
+  const close = () => {
+    for (const field of fields) field.close();
+  };
+  form.append(unsure(answered, close));
 
   /** @returns nothing unless every reading can be read like that. */
   function now() {
@@ -232,7 +246,7 @@ function measure(
     const lines = fields.map((field) => `${field.ask}: ${field.shown()}`);
     if (isComputed) lines.push(`${name}: ${number}`);
     const means = phrase(section.querySelector(`[data-branch="${range.id}"] .say`)).textContent?.trim() ?? "";
-    for (const field of fields) field.close();
+    close();
     answered(
       {
         answer: range.id,

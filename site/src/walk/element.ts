@@ -19,6 +19,10 @@
  *                     author's unit), [data-gauge] with [data-band][data-here], [data-unfold] with [data-computed];
  *                     [data-repeat="<answer>"] when a bounded repeat was taken before; licence: [data-answer="=licensed"],
  *                     [data-answer="=unlicensed"]; [data-act="stop"] (to mode leave) unless it is an end
+ *                     at a check also [data-answer="=unsure"]; [data-instead-of="<step key>"] where it is asked in place
+ *                     of one that the reader was not sure of; [data-tells] what it tells apart
+ * nothing decides     data-at="=hand-over", [data-hand-over] with [data-act="look-again"], [data-act="put-back"]
+ * not at an end       [data-possible] with [data-cause][data-share], the contradicted ones in details[data-against]
  * leave, return       [data-leaving] with [data-back="<states>"], in it details[data-steps="<routine>"] or links, and
  *                     [data-act="leave"], [data-act="stay"]; [data-again="<state>"], [data-act="go-on"]
  * always              [data-act="back"], [data-act="restart"], [data-act="all"] (to mode all), [data-act="walk"] (back)
@@ -30,6 +34,7 @@
  * An answer is on disk before the next step is shown; `data-busy` is on the element meanwhile.
  */
 import { button, el, textOf } from "../measure/dom.ts";
+import { handOver, possible, tells } from "./causes.ts";
 import { controlsFor } from "./controls.ts";
 import { advance, DONE, type Entry, EQUIPMENT, isMisfit, type Place, replay, waysBack } from "./engine.ts";
 import { leaving, returning, stateSign } from "./leaving.ts";
@@ -37,6 +42,9 @@ import { anchorOf, type Plan } from "./plan.ts";
 import { countOf, entryList, equipmentOf, summaryOf, visitList } from "./record.ts";
 import { deleteVisit, type Measured, type Noted, saveVisit, type Visit, visitsTo } from "./store.ts";
 import { words } from "./words.ts";
+
+/** Where the walk stands when nothing decides. */
+const HAND_OVER = "=hand-over";
 
 type Mode = "start" | "walk" | "all" | "leave" | "return";
 
@@ -52,6 +60,8 @@ class GuidedWalk extends HTMLElement {
   #controls: HTMLElement | undefined;
   #summary: HTMLElement | undefined;
   #leaving: HTMLElement | undefined;
+  /** What is known of the causes, beside the step. */
+  #evidence: HTMLElement[] = [];
   #visits: HTMLElement | undefined;
 
   connectedCallback(): void {
@@ -305,7 +315,9 @@ class GuidedWalk extends HTMLElement {
     this.#summary?.remove();
     this.#leaving?.remove();
     this.#controls = this.#summary = this.#leaving = undefined;
-    const at = mode === "walk" ? this.#place?.at : undefined;
+    for (const part of this.#evidence) part.remove();
+    const handsOver = mode === "walk" && this.#place?.handsOver === true;
+    const at = mode !== "walk" ? undefined : handsOver ? HAND_OVER : this.#place?.at;
     const current = at === undefined ? undefined : this.#section(at);
     if (at === undefined) delete this.dataset.at;
     else this.dataset.at = at;
@@ -329,6 +341,7 @@ class GuidedWalk extends HTMLElement {
     this.#fillBar(mode);
     this.#fillTrueNow(mode);
     if (mode === "leave" || mode === "return") this.#fillLeaving(mode);
+    if (handsOver) this.#fillHandOver();
     if (mode === "walk" && current !== undefined && this.#place !== undefined) this.#fillStep(current, this.#place);
     if (this.#status.textContent === "") this.#say("");
   }
@@ -363,7 +376,31 @@ class GuidedWalk extends HTMLElement {
         if (replaced == null) body?.append(this.#controls);
         else replaced.before(this.#controls);
       }
+      if (licence === undefined) this.#fillEvidence(place, section, body);
     }
+  }
+
+  /** Below the step what is still possible; at a check, what it tells apart, and in place of what it is asked. */
+  #fillEvidence(place: Place, below: HTMLElement, body?: Element | null): void {
+    const list = possible(this.#plan, place);
+    if (list) below.after(list);
+    const why = body && tells(this.#plan, place);
+    if (why) body.append(why);
+    const { doubt } = place;
+    const instead =
+      doubt && el("p", { class: "repeat", "data-instead-of": doubt.of }, words.insteadOf(this.#title(doubt.of)));
+    if (instead) this.#controls?.prepend(instead);
+    this.#evidence = [list, why, instead].filter((part) => part != null);
+  }
+
+  #fillHandOver(): void {
+    const visit = this.#visit;
+    const place = this.#place;
+    if (visit === undefined || place === undefined) return;
+    this.#fillSoFar(visit);
+    this.#leaving = handOver(visit.history, { again: () => void this.#back(), leave: () => void this.#stop() });
+    this.#trueNow.after(this.#leaving);
+    this.#fillEvidence(place, this.#leaving);
   }
 
   #fillSoFar(visit: Visit): void {
@@ -398,7 +435,10 @@ class GuidedWalk extends HTMLElement {
     if (visit === undefined || place === undefined) return;
     this.#leaving =
       mode === "leave"
-        ? leaving(this.#plan, place, this.#isKept, { leave: () => void this.#leave(), stay: () => void this.#stay() })
+        ? leaving(this.#plan, place, visit.history, this.#isKept, {
+            leave: () => void this.#leave(),
+            stay: () => void this.#stay(),
+          })
         : returning(this.#plan, place, visit.history, () => void this.#stay());
     this.#trueNow.after(this.#leaving);
   }

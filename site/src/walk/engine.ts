@@ -2,6 +2,7 @@
  * Where a reader stands after the answers given so far. Pure: no page, no clock, no storage. A walk is its history and
  * nothing else, so going back is leaving out the last entry, and a reload is a replay.
  */
+import type { Unsure } from "../../../compiler/model/compiled.ts";
 import { evaluate, holdsValue } from "../../../compiler/model/formula.ts";
 import { type Plan, type PlanBranch, type PlanRange, type PlanStep, type PlanTarget, routineOf } from "./plan.ts";
 
@@ -13,12 +14,15 @@ export const DONE = "=done";
 export const LICENSED = "=licensed";
 export const UNLICENSED = "=unlicensed";
 
+/** The answer of a reader who is not sure; every check takes it. */
+export const UNSURE = "=unsure";
+
 export interface Entry {
   /** Key of the step, or `EQUIPMENT`. */
   readonly step: string;
   /**
    * The branch taken: an answer's or a range's id; the family for `EQUIPMENT`; `LICENSED` or `UNLICENSED` where the step
-   * asks for a licence; nothing where there is one way on.
+   * asks for a licence; `UNSURE`; nothing where there is one way on.
    */
   readonly answer?: string;
   /** What was read, by the reading's id, in the reading's unit. */
@@ -44,8 +48,23 @@ export interface Place {
   readonly asks?: string;
   /** Keys of the steps that were passed over on the way here, for want of a licence. */
   readonly withheld: readonly string[];
+  /** By key: the last answer to each check, and the outcome of each routine used, as evidence for the causes. */
+  readonly seen: Readonly<Record<string, string>>;
+  /** The step is asked in place of one of which the reader was not sure. */
+  readonly doubt?: Doubt;
+  /** The reader was not sure, and no check decides: somebody has to be called. The place is still at the check. */
+  readonly handsOver?: true;
   /** Nothing follows: an end of the tree. */
   readonly ended: boolean;
+}
+
+interface Doubt {
+  /** Key of the check that is in doubt. */
+  readonly of: string;
+  /** What the answer to the check that is asked instead leads to. */
+  readonly now: Extract<Unsure, { readonly ask: string }>;
+  /** What was answered instead so far: it is not asked again when the way leads there. */
+  readonly given: Readonly<Record<string, string>>;
 }
 
 /** A history that doesn't fit the plan: the entry (counted from 0) at which it stops fitting. */
@@ -65,6 +84,7 @@ const BEGINNING: Place = {
   counts: {},
   states: [],
   read: {},
+  seen: {},
   licences: {},
   withheld: [],
   ended: false,
@@ -99,12 +119,13 @@ export function advance(plan: Plan, from: Place, entry: Entry): Place | string {
     return family < 0 ? "the equipment is not served here" : arrive(plan, { ...place, family }, plan.start);
   }
   const step = plan.steps[place.at];
-  if (step === undefined || place.ended) return `nothing follows ${place.at}`;
+  if (step === undefined || place.ended || place.handsOver) return `nothing follows ${place.at}`;
+  if (entry.answer === UNSURE && isCheck(step)) return unsure(plan, place);
   switch (step.kind) {
     case "look": {
       const branch = open(step.answers, place.family).find((one) => one.id === entry.answer);
       if (branch === undefined) return `${place.at} has no answer ${entry.answer ?? ""}`;
-      return follow(plan, leave(place, step), branch.to, branch.id);
+      return answered(plan, place, branch.id);
     }
     case "measure": {
       const readings = entry.readings ?? {};
@@ -118,7 +139,7 @@ export function advance(plan: Plan, from: Place, entry: Entry): Place | string {
       if (range.id !== entry.answer) return `the value now falls into ${range.id}, not into ${entry.answer ?? ""}`;
       const read = { ...place.read };
       for (const id of Object.keys(step.readings)) read[`${place.at}.${id}`] = readings[id] as number;
-      return follow(plan, leave({ ...place, read }, step), range.to, range.id);
+      return answered(plan, { ...place, read }, range.id);
     }
     case "do":
       return follow(plan, leave(place, step), step.next, "");
@@ -129,6 +150,76 @@ export function advance(plan: Plan, from: Place, entry: Entry): Place | string {
     default:
       return `${place.at} takes no answer`;
   }
+}
+
+type Check = PlanStep & { readonly kind: "look" | "measure" };
+
+export function isCheck(step: PlanStep | undefined): step is Check {
+  return step?.kind === "look" || step?.kind === "measure";
+}
+
+/** The answers, ranges or outcomes of a step that has several. */
+export function branchesOf(step: PlanStep | undefined): readonly PlanBranch[] {
+  return step === undefined
+    ? []
+    : "answers" in step
+      ? step.answers
+      : "ranges" in step
+        ? step.ranges
+        : "outcomes" in step
+          ? step.outcomes
+          : [];
+}
+
+/** What the plan knows of the causes for the reader's equipment. */
+export function evidenceOf(plan: Plan, place: Place) {
+  return plan.evidence?.find(({ families }) => families.includes(place.family));
+}
+
+/** Goes on by an answer to the check at which the reader stands; or settles the doubt for which it was asked. */
+function answered(plan: Plan, from: Place, answer: string): Place | string {
+  const { doubt, ...rest } = from;
+  const place = { ...rest, seen: { ...from.seen, [from.at]: answer } };
+  if (doubt === undefined) return by(plan, place, answer);
+  return settle(plan, place, doubt.of, { ...doubt.given, [place.at]: answer }, doubt.now.answers[answer]);
+}
+
+function unsure(plan: Plan, from: Place): Place | string {
+  const { doubt, ...rest } = from;
+  // An answer that was given here before is in doubt too.
+  const { [from.at]: _, ...seen } = from.seen;
+  const place = { ...rest, seen };
+  if (doubt === undefined) return settle(plan, place, from.at, {}, evidenceOf(plan, place)?.unsure[from.at]);
+  return settle(plan, place, doubt.of, doubt.given, doubt.now.unsure);
+}
+
+function settle(
+  plan: Plan,
+  place: Place,
+  of: string,
+  given: Readonly<Record<string, string>>,
+  way: Unsure | undefined,
+): Place | string {
+  if (way === undefined) return { ...place, handsOver: true };
+  if ("ask" in way) return arrive(plan, { ...place, doubt: { of, now: way, given } }, way.ask);
+  if ("own" in way) return by(plan, place, given[place.at] ?? "");
+  let next = by(plan, { ...place, at: of }, way.take);
+  const left = { ...given };
+  while (typeof next !== "string") {
+    const answer = left[next.at];
+    if (answer === undefined || next.asks !== undefined) break;
+    delete left[next.at];
+    next = by(plan, next, answer);
+  }
+  return next;
+}
+
+/** Follows a branch of the check at which the place stands. */
+function by(plan: Plan, place: Place, answer: string): Place | string {
+  const step = plan.steps[place.at];
+  const branch = branchesOf(step).find((one) => one.id === answer);
+  if (step === undefined || branch === undefined) return `${place.at} has no answer ${answer}`;
+  return follow(plan, leave(place, step), branch.to, branch.id);
 }
 
 /** The answers or ranges that the family can give. */
@@ -266,7 +357,8 @@ function arrive(plan: Plan, from: Place, target: string, moves = 0): Place | str
     if (use?.kind !== "use") return `${call} uses no routine`;
     const outcome = use.outcomes.find((one) => `=${one.id}` === target);
     if (outcome === undefined) return `${call} has no way on for ${target}`;
-    const back = leave({ ...from, at: call, calls: from.calls.slice(0, -1) }, use);
+    const seen = { ...from.seen, [call]: outcome.id };
+    const back = leave({ ...from, seen, at: call, calls: from.calls.slice(0, -1) }, use);
     return follow(plan, back, outcome.to, outcome.id);
   }
   const step = plan.steps[target];

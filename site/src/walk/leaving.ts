@@ -1,5 +1,6 @@
 /** Leaving early, and coming back: what has to be put back first, and what has to be made true again. */
 import { button, type Child, el, textOf } from "../measure/dom.ts";
+import { undecided } from "./causes.ts";
 import { type Place, unmetNeeds, type WayBack, waysBack } from "./engine.ts";
 import { anchorOf, type Plan } from "./plan.ts";
 import type { Noted } from "./store.ts";
@@ -13,11 +14,13 @@ export function stateSign(state: string): Node | undefined {
 export function leaving(
   plan: Plan,
   place: Place,
+  history: readonly Noted[],
   isKept: boolean,
   act: { leave: () => void; stay: () => void },
 ): HTMLElement {
   const ways = waysBack(plan, place);
   const staying = place.states.filter((state) => plan.back[state] === undefined);
+  const open = undecided(history);
   const leave = button({ class: "primary", "data-act": "leave" }, words.leave.now);
   leave.addEventListener("click", act.leave);
   const stay = button({ "data-act": "stay" }, ways.length === 0 ? words.leave.goOn : words.leave.stay);
@@ -31,6 +34,7 @@ export function leaving(
     staying.length === 0
       ? undefined
       : el("p", {}, `${words.leave.stays} ${staying.map((state) => plan.states[state] ?? state).join("; ")}.`),
+    open.length === 0 ? undefined : el("p", { "data-undecided": "" }, `${words.leave.undecided} ${open.join(" ")}`),
     el("p", {}, isKept ? words.leave.kept : words.notKept),
     el("div", { class: "buttons" }, leave, stay),
   );

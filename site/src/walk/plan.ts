@@ -1,3 +1,4 @@
+import type { CompiledEvidence } from "../../../compiler/model/compiled.ts";
 import type { Code } from "../../../compiler/model/formula.ts";
 import type { Bounds } from "../measure/field.ts";
 import type { PairTable } from "../measure/units.ts";
@@ -64,6 +65,8 @@ export type PlanStep = PlanStepBase &
     | { readonly kind: "stop" }
   );
 
+type PlanEvidence = Omit<CompiledEvidence, "families"> & { readonly families: readonly number[] };
+
 export interface Plan {
   readonly base: string;
   readonly tree: string;
@@ -82,6 +85,8 @@ export interface Plan {
   readonly back: Readonly<Record<string, readonly string[]>>;
   /** What must hold before one of those routines begins. */
   readonly needs: Readonly<Record<string, readonly string[]>>;
+  /** As the compiler has it, with families by their places; absent where the tree has no table of causes. */
+  readonly evidence?: readonly PlanEvidence[];
 }
 
 /** The routine that a step belongs to; empty for a step of the tree itself. */

@@ -20,6 +20,37 @@ export const words = {
   unlicensed: "No",
   askedFor: (licence: string) => `Do you hold this licence: ${licence}?`,
   withheld: (steps: string) => `Passed over, since you don’t hold the licence: ${steps}.`,
+  unsure: "I’m not sure",
+  insteadOf: (asked: string) => `You were not sure of this: ${asked} What you find here can settle it.`,
+  inDoubt: {
+    title: "Not decided: call",
+    why: "No check decides it from here, so don’t guess. Look again, or call and say what is below.",
+    nobody: "Call whoever sent you.",
+    open: "What could not be decided",
+    seen: "What was seen",
+    nothing: "Nothing yet.",
+    again: "Go back and look again",
+    leave: "Put back and leave",
+  },
+  possible: "Still possible",
+  sharesBy: "By how often each is met, and by the answers so far. A small share rules nothing out.",
+  fitsNone:
+    "No cause known here shows all of these answers. Look again at what was answered, and think of two faults at once.",
+  share: (share: number) => {
+    const much = [
+      [0.9, "nearly certain"],
+      [0.6, "likely"],
+      [0.3, "quite possible"],
+      [0.1, "less likely"],
+      [0, "unlikely"],
+    ] as const;
+    const percent = share < 0.01 ? "under 1" : share > 0.99 && share < 1 ? "over 99" : String(Math.round(share * 100));
+    return `${much.find(([least]) => share >= least)?.[1] ?? ""}, ${percent}\u00a0%`;
+  },
+  against: (count: number) =>
+    count === 1 ? "An answer speaks against 1 cause" : `Answers speak against ${count} causes`,
+  spoken: (asked: string, said: string) => `${asked} ${said}`,
+  tellsApart: "What this check tells apart:",
   stop: "I have to stop",
   leave: {
     title: "Before you leave",
@@ -35,6 +66,7 @@ export const words = {
     stuck:
       "What can’t be put back, the customer and your office must know of before you leave. Leave a note at the unit too.",
     stays: "Also true, and may stay so:",
+    undecided: "Not decided, and to be told:",
     kept: "The walk is kept on this device, so that you can go on with it later.",
     now: "I leave now",
     stay: "Stay: nothing is put back yet",
