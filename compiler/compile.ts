@@ -9,6 +9,7 @@
  * used for) works on short summaries at the end.
  */
 import { parseFile } from "./1-parse/parse.ts";
+import { drawingFindings } from "./2-shape/drawing-safety.ts";
 import { kindOf, shapeFile } from "./2-shape/shape.ts";
 import { linkProcedure, outcomesDeclared } from "./3-link/procedure.ts";
 import { type BrokenFile, linkWorld, type Mentions } from "./3-link/world.ts";
@@ -38,6 +39,13 @@ export interface Input {
   readonly files: readonly SourceFile[];
   /** Paths below the base's `pictures` folder, forward slashes. */
   readonly pictures: readonly string[];
+  /** Those of the pictures that are SVG, with their text, by their path in the base. They are looked at for safety. */
+  readonly drawings?: readonly SourceFile[];
+}
+
+/** Every file that a complaint may point into. */
+export function textsOf({ files, drawings = [] }: Input): readonly SourceFile[] {
+  return [...files, ...drawings];
 }
 
 export interface Acceptance {
@@ -134,6 +142,7 @@ export class Compiler {
       ...rest.flatMap((read) => read.findings),
       ...linked.findings,
       ...trees.flatMap((tree) => tree.findings),
+      ...(input.drawings ?? []).flatMap(drawingFindings),
     ];
     if (!input.files.some(({ path }) => path === "headwater.yaml"))
       findings.push({

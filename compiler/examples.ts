@@ -5,6 +5,7 @@
  * the example base, which is written the same way.
  */
 import type { Input } from "./compile.ts";
+import { isDrawing } from "./model/source.ts";
 
 export interface ExampleFile {
   readonly path: string;
@@ -23,8 +24,8 @@ export function splitExample(text: string): ExampleFile[] {
 }
 
 /**
- * The example laid over the base. A file that holds only `# none` is taken away; one below `pictures/` is there without
- * being read.
+ * The example laid over the base. A file that holds only `# none` is taken away; one below `pictures/` is a
+ * picture, and read if it is an SVG.
  */
 export function exampleInput(example: string, base: string): Input {
   const files = new Map<string, string>();
@@ -35,6 +36,7 @@ export function exampleInput(example: string, base: string): Input {
   return {
     files: [...files].filter(([path]) => !isPicture(path)).map(([path, text]) => ({ path, text })),
     pictures: [...files.keys()].filter(isPicture).map((path) => path.slice(PICTURES.length)),
+    drawings: [...files].filter(([path]) => isPicture(path) && isDrawing(path)).map(([path, text]) => ({ path, text })),
   };
 }
 const PICTURES = "pictures/";

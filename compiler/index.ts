@@ -5,7 +5,7 @@
  * ```ts
  * const input = { files: [{ path: "headwater.yaml", text }, ...], pictures: [] };
  * const result = check(input, { today: "2026-10-02" });
- * console.log(renderTerminal(result, new Sources(input.files), { color: false, prefix: "" }));
+ * console.log(renderTerminal(result, new Sources(textsOf(input)), { color: false, prefix: "" }));
  * ```
  */
 
@@ -22,6 +22,7 @@ export {
   type Options,
   type Result,
   type TreeSummary,
+  textsOf,
 } from "./compile.ts";
 export type * from "./model/board.ts";
 export type * from "./model/compiled.ts";

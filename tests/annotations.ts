@@ -11,7 +11,16 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { EXAMPLE_DAY } from "../compiler/cli/explain.ts";
 import { exampleInput } from "../compiler/examples.ts";
-import { check, type Input, type LineIndex, type Result, type RuleName, rules, Sources } from "../compiler/index.ts";
+import {
+  check,
+  type Input,
+  type LineIndex,
+  type Result,
+  type RuleName,
+  rules,
+  Sources,
+  textsOf,
+} from "../compiler/index.ts";
 
 /** The day on which fixtures and examples are read. */
 export const DAY = EXAMPLE_DAY;
@@ -97,7 +106,7 @@ export interface Comparison {
 
 /** Expected and actual complaints, both ways; both lists are empty when they agree. */
 export function compare(input: Input, result: Result): Comparison {
-  const sources = new Sources(input.files);
+  const sources = new Sources(textsOf(input));
   const actual = result.complaints.map(({ at, rule, message }) => {
     const index: LineIndex = sources.lines(at.file);
     const { line, column } = index.position(at.start);
@@ -106,7 +115,7 @@ export function compare(input: Input, result: Result): Comparison {
     return { file: at.file, line, column, width, rule, words: message };
   });
   const missing: Expected[] = [];
-  for (const wanted of input.files.flatMap((file) => ("text" in file ? annotationsIn(file.path, file.text) : []))) {
+  for (const wanted of textsOf(input).flatMap((file) => ("text" in file ? annotationsIn(file.path, file.text) : []))) {
     const found = actual.findIndex(
       ({ file, line, column, width, rule, words }) =>
         file === wanted.file &&

@@ -1,7 +1,7 @@
 /** What every rule must bring along. There is no list to be kept: whoever adds a file to `checks/` is asked for all of it. */
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
-import { check, type RuleName, rules } from "../compiler/index.ts";
+import { check, type RuleName, rules, textsOf } from "../compiler/index.ts";
 import step from "../schema/step.json" with { type: "json" };
 import { allFixtures, annotationsIn, checkFixture, DAY, fixtureFolders, fixturesOf } from "./annotations.ts";
 
@@ -80,7 +80,7 @@ describe.each(rules.map((rule) => ({ name: rule.name, rule })))("$name", ({ name
   });
   test("bad fixtures are annotated, good ones are not", () => {
     for (const { input, isBad, name: fixture } of fixtures) {
-      const annotations = input.files.flatMap((file) => ("text" in file ? annotationsIn(file.path, file.text) : []));
+      const annotations = textsOf(input).flatMap((file) => ("text" in file ? annotationsIn(file.path, file.text) : []));
       expect(annotations.length > 0, fixture).toBe(isBad);
     }
   });

@@ -453,6 +453,12 @@ describe("bad input: a complaint at its line, exit status 1, never a stack trace
       "unsafe-input",
     ],
     [
+      "a script in a drawing",
+      { "pictures/valve.svg": '<svg xmlns="http://www.w3.org/2000/svg">\n<script>alert(1)</script></svg>\n' },
+      "pictures/valve.svg:2",
+      "unsafe-input",
+    ],
+    [
       "two trees with one id",
       { "softeners/twice.yaml": splitExample(exampleBase).at(-1)?.text },
       "softeners/twice.yaml:2",
@@ -497,6 +503,7 @@ describe("bad input: a complaint at its line, exit status 1, never a stack trace
       ".drafts/tree.yaml": "nothing yet",
       "node_modules/some/file.yaml": "x: [",
       "pictures/notes.yaml": "x: [",
+      "pictures/page.html": "<script>alert(1)</script>",
     });
     expect((await report(folder)).counts).toMatchObject({ files: 8, errors: 0 });
   });
@@ -515,6 +522,7 @@ describe("build", () => {
   let built: Ran;
   beforeAll(async () => {
     cpSync(join(root, "trees"), base, { recursive: true });
+    writeFileSync(join(base, "pictures", "page.html"), "<script>alert(1)</script>");
     built = await run(["build", "own-base", "--out", "own-site"]);
   });
 
@@ -522,7 +530,10 @@ describe("build", () => {
     expect(built).toMatchObject({ status: 0, err: "" });
     expect(built.out).toContain(`the site is in ${site}`);
     const names = Object.keys(contents(site));
-    expect(names).toEqual(expect.arrayContaining(["index.html", "trees/water-runs-to-drain.html"]));
+    expect(names).toEqual(
+      expect.arrayContaining(["index.html", "trees/water-runs-to-drain.html", "pictures/drain-air-gap.svg"]),
+    );
+    expect(names).not.toContain("pictures/page.html");
   });
   test("leaves the site as it was while the base is broken, and nothing else behind", async () => {
     const before = contents(site);

@@ -500,8 +500,13 @@ function evenly<T>(list: readonly T[], most: number): readonly T[] {
   return Array.from({ length: most }, (_, i) => list[Math.floor((i * list.length) / most)] as T);
 }
 
-const results = [...Map.groupBy(slips, ({ kind }) => kind).values()]
-  .flatMap((list) => evenly(list, OF_A_KIND))
+const results = [...new Set(slips.map(({ kind }) => kind))]
+  .flatMap((kind) =>
+    evenly(
+      slips.filter((one) => one.kind === kind),
+      OF_A_KIND,
+    ),
+  )
   .map(tried);
 const unsafe = results.filter(({ trees }) => trees.length > 0);
 const caught = unsafe.filter(({ missed }) => missed.length === 0);

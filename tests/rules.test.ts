@@ -1,10 +1,10 @@
 /** Every fixture says itself what is to be complained of; both ways, to the column. */
 import { describe, expect, test } from "vitest";
 import { exampleInput } from "../compiler/examples.ts";
-import { check, type Input, renderTerminal, Sources } from "../compiler/index.ts";
+import { check, type Input, renderTerminal, Sources, textsOf } from "../compiler/index.ts";
 import { allFixtures, checkFixture, compare, DAY, exampleBase } from "./annotations.ts";
 
-const sourcesOf = (input: Input): Sources => new Sources(input.files);
+const sourcesOf = (input: Input): Sources => new Sources(textsOf(input));
 
 describe.each(allFixtures.map((fixture) => ({ ...fixture, title: `${fixture.rule}: ${fixture.name}` })))(
   "$title",

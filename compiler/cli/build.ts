@@ -43,8 +43,8 @@ export async function buildInto(
     const compiled = join(data, "base.json");
     writeFileSync(compiled, JSON.stringify(emit(world, trees, base.today)));
     await runSite(compiled, fresh, live);
-    if (existsSync(join(base.folder, "pictures")))
-      cpSync(join(base.folder, "pictures"), join(fresh, "pictures"), { recursive: true, dereference: true });
+    for (const name of base.input.pictures)
+      cpSync(join(base.folder, "pictures", name), join(fresh, "pictures", name), { dereference: true });
     writeFileSync(
       join(fresh, MARK),
       `${JSON.stringify({ format: 1, base: world.manifest?.data.base, builtOn: base.today })}\n`,

@@ -1,7 +1,7 @@
 /** A rule in full: what, why, and both examples with what the compiler says of them. */
 import { existsSync, readFileSync } from "node:fs";
 import { rules } from "../checks/registry.ts";
-import { check } from "../compile.ts";
+import { check, textsOf } from "../compile.ts";
 import { exampleInput, splitExample } from "../examples.ts";
 import { Sources } from "../report/lines.ts";
 import { renderComplaint } from "../report/terminal.ts";
@@ -50,7 +50,7 @@ export function explainRule(name: string, color: boolean): string {
     const text = beside(file);
     const input = exampleInput(text, base);
     const result = check(input, { today: EXAMPLE_DAY, only: [rule.name] });
-    const sources = new Sources(input.files);
+    const sources = new Sources(textsOf(input));
     parts.push(
       kind === "bad" ? "Complained of:" : "Not complained of:",
       splitExample(text)

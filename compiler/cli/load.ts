@@ -2,7 +2,7 @@
 import { type Dirent, readdirSync, readFileSync, statSync } from "node:fs";
 import { join, relative, sep } from "node:path";
 import type { Input } from "../compile.ts";
-import { MAX_FILE_BYTES, type SourceFile } from "../model/source.ts";
+import { isDrawing, isPicture, MAX_FILE_BYTES, type SourceFile } from "../model/source.ts";
 import { UsageError } from "./usage-error.ts";
 
 /** Folders that hold no part of a base, wherever a firm keeps it. */
@@ -19,7 +19,7 @@ export function loadBase(folder: string): Input {
     throw new UsageError(`there is no folder ${folder}`);
   }
   const files = list(folder, (name) => !passedOver.has(name)).filter((path) => isYaml.test(path));
-  return { files: files.map((path) => loadFile(folder, path)), pictures: loadPictures(folder) };
+  return { files: files.map((path) => loadFile(folder, path)), ...loadPictures(folder) };
 }
 
 /** @param path Relative to the folder, forward slashes. */
@@ -40,12 +40,15 @@ const reasons: Readonly<Record<string, string>> = {
   EISDIR: "it is a folder",
 };
 
-export function loadPictures(folder: string): string[] {
+/** Names of all pictures; of drawings their text as well. */
+export function loadPictures(folder: string): Required<Omit<Input, "files">> {
+  let pictures: string[] = [];
   try {
-    return list(join(folder, "pictures"), () => true);
+    pictures = list(join(folder, "pictures"), () => true).filter(isPicture);
   } catch {
-    return [];
+    // A base without the folder has no pictures.
   }
+  return { pictures, drawings: pictures.filter(isDrawing).map((name) => loadFile(folder, `pictures/${name}`)) };
 }
 
 function decode(path: string, bytes: Uint8Array): SourceFile {

@@ -5,7 +5,7 @@ import { kindOf } from "../2-shape/shape.ts";
 import { boardOf } from "../5-analyse/board.ts";
 import { emit } from "../6-emit/emit.ts";
 import { rules } from "../checks/registry.ts";
-import { Compiler } from "../compile.ts";
+import { Compiler, textsOf } from "../compile.ts";
 import { coverOf, percent, renderCover } from "../report/cover.ts";
 import { reportOf } from "../report/json.ts";
 import { Sources } from "../report/lines.ts";
@@ -58,7 +58,7 @@ async function checkFolder(folder: string, workers: number | undefined, once: bo
   const compiler = new Compiler(options);
   const trees = input.files.filter(({ path }) => kindOf(path) === "tree").length;
   const result = await runCheck(compiler, input, options, workers ?? workersFor(trees), progress);
-  return { compiler, input, result, sources: new Sources(input.files) };
+  return { compiler, input, result, sources: new Sources(textsOf(input)) };
 }
 
 function prefixOf(folder: string): string {

@@ -9,7 +9,7 @@ import { tmpdir } from "node:os";
 import { join, relative, sep } from "node:path";
 import { watch } from "chokidar";
 import sirv from "sirv";
-import { Compiler, type Input, type Result } from "../compile.ts";
+import { Compiler, type Input, type Result, textsOf } from "../compile.ts";
 import type { SourceFile } from "../model/source.ts";
 import { renderHtml } from "../report/html.ts";
 import { Sources } from "../report/lines.ts";
@@ -44,20 +44,20 @@ export async function serve(options: ServeOptions): Promise<Serving> {
   const compiler = new Compiler({ today });
   const loaded = loadBase(folder);
   const files = new Map(loaded.files.map((file) => [file.path, file]));
-  let { pictures } = loaded;
+  let shown = loadPictures(folder);
   const site = join(mkdtempSync(join(tmpdir(), "headwater-serve-")), "site");
   const listeners = new Set<ServerResponse>();
   let page: ReturnType<typeof sirv> | undefined;
   let complaintsHtml = "";
 
-  const input = (): Input => ({ files: sorted(files), pictures });
+  const input = (): Input => ({ files: sorted(files), ...shown });
   const send = (event: "complaints" | "reload", data: string): void => {
     for (const listener of listeners) listener.write(`event: ${event}\ndata: ${JSON.stringify(data)}\n\n`);
   };
   const checkNow = (): Result => {
     const now = input();
     const result = compiler.check(now);
-    const sources = new Sources(now.files);
+    const sources = new Sources(textsOf(now));
     complaintsHtml = result.complaints.length > 0 ? renderHtml(result, sources) : "";
     out(renderTerminal(result, sources, { color: options.color, prefix: prefixOf(folder) }));
     send("complaints", result.hasErrors ? complaintsHtml : "");
@@ -137,7 +137,7 @@ export async function serve(options: ServeOptions): Promise<Serving> {
 
   /** Takes the changed files in anew; false when none of them is part of the base. */
   function reread(names: readonly string[]): boolean {
-    if (names.some((name) => name.startsWith("pictures"))) pictures = loadPictures(folder);
+    if (names.some((name) => name.startsWith("pictures"))) shown = loadPictures(folder);
     for (const name of names.filter(isPartOfBase))
       if (existsSync(join(folder, name))) files.set(name, loadFile(folder, name));
       else files.delete(name);

@@ -25,3 +25,13 @@ export interface Place extends Span {
 
 /** Files larger than this are refused unread: no honest tree comes near it, and a mistaken one must not stall a check. */
 export const MAX_FILE_BYTES = 2_000_000;
+
+/** Whether a file of the pictures folder is shown. Another kind may be a page or a program, and stays out of the site. */
+export function isPicture(path: string): boolean {
+  return isDrawing(path) || /\.(?:png|jpe?g|webp|avif|gif)$/i.test(path);
+}
+
+/** Whether a picture is read for its safety: of the kinds that are shown, a browser would run this one alone. */
+export function isDrawing(path: string): boolean {
+  return /\.svg$/i.test(path);
+}

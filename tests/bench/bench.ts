@@ -203,7 +203,13 @@ try {
     .map((name) => size(`trees/${name}`))
     .reduce((a, b) => Math.max(a, b), 0);
   const script = size("walk.js");
-  const total = largest + size("style.css") + script + fonts;
+  // A picture is fetched when its step is shown, so the page that opens has one at most.
+  const picture = demo.pictures
+    .map(
+      (name) => gzipSync(readFileSync(new URL(`../../trees/pictures/${name}`, import.meta.url)), { level: 9 }).length,
+    )
+    .reduce((a, b) => Math.max(a, b), 0);
+  const total = largest + size("style.css") + script + fonts + picture;
   const [tree, arithmetic] = readdirSync(join(demoOut, "trees"))
     .filter((name) => name.endsWith(".html"))
     .map((name) => [name, arithmeticSize(planIn(readFileSync(join(demoOut, "trees", name), "utf8")))] as const)
