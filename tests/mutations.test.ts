@@ -8,11 +8,12 @@
  * cautioned, works without the licence, or leaves a repair unproven. A slip that changes nothing for him is left alone.
  * For one that does, the compiler must complain by the very rules that he finds broken, and name the very states, hazards,
  * licences and causes. Nothing here is random. The demo base is large, so each run tries an even part of all slips, every
- * kind among them, and a slip in a routine in a few of its trees; `HEADWATER_SLIPS=all` tries every slip everywhere.
+ * kind among them, and a slip in a routine in a few of its trees; `HEADWATER_TESTS=all` tries every slip everywhere.
  */
 import { describe, expect, test } from "vitest";
 import { Compiler, type Complaint, type RuleName } from "../compiler/index.ts";
 import { DAY } from "./annotations.ts";
+import { evenly } from "./evenly.ts";
 import { baseOf, demoData, demoTexts, isProcedure, proceduresOf } from "./outside/demo.ts";
 import {
   type BaseData,
@@ -492,14 +493,6 @@ function tried(one: Slip): Tried {
 const OF_A_KIND = 40;
 /** Trees in which a run tries a slip of a routine. */
 const TREES_OF_A_ROUTINE = 2;
-const isThorough = process.env.HEADWATER_SLIPS === "all";
-
-/** So many of the list, evenly spread over it. */
-function evenly<T>(list: readonly T[], most: number): readonly T[] {
-  if (isThorough || list.length <= most) return list;
-  return Array.from({ length: most }, (_, i) => list[Math.floor((i * list.length) / most)] as T);
-}
-
 const results = [...new Set(slips.map(({ kind }) => kind))]
   .flatMap((kind) =>
     evenly(

@@ -1,5 +1,5 @@
 /** Every page of the demo: valid HTML, no fault that axe finds, no sideways scrolling, nothing from elsewhere. */
-import { readdirSync } from "node:fs";
+import { readdirSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { HtmlValidate } from "html-validate";
@@ -25,13 +25,35 @@ test.each(pages)("%s is valid HTML", async (name) => {
   expect(faults).toEqual([]);
 });
 
-describe.each([
+/** The largest page of each folder, and every page that stands by itself: each kind of page there is. */
+const kinds = [
+  ...pages
+    .filter((name) => name.includes("/"))
+    .reduce((largest, name) => {
+      const folder = name.split("/", 1)[0] ?? "";
+      const other = largest.get(folder);
+      if (other === undefined || sizeOf(name) > sizeOf(other)) largest.set(folder, name);
+      return largest;
+    }, new Map<string, string>())
+    .values(),
+  ...pages.filter((name) => !name.includes("/")),
+];
+function sizeOf(name: string): number {
+  return statSync(join(root, name)).size;
+}
+
+const views = [
   ["360 px, light", { width: 360, height: 740 }, "light"],
   ["360 px, dark", { width: 360, height: 740 }, "dark"],
   ["1280 px, light", { width: 1280, height: 800 }, "light"],
   ["1280 px, dark", { width: 1280, height: 800 }, "dark"],
-] as const)("at %s", (_name, viewport, colorScheme) => {
-  test.each(pages)("%s has no fault that axe finds, as it opens", async (name) => {
+] as const;
+
+// Each kind of page in every view, and of the others each page in one of them, in turn.
+describe.each(views)("at %s", (name, viewport, colorScheme) => {
+  const turn = views.findIndex(([other]) => other === name);
+  const here = pages.filter((page, i) => kinds.includes(page) || i % views.length === turn);
+  test.each(here)("%s has no fault that axe finds, as it opens", async (name) => {
     const { context, page, faults } = await site.open({ viewport, colorScheme, reducedMotion: "reduce" });
     await page.goto(site.address + name);
     if (name.startsWith("trees/")) await page.locator('guided-walk[data-mode="start"]').waitFor();
@@ -68,14 +90,17 @@ describe.each([
   });
 });
 
-test.each([320, 360, 768, 1280])("no page scrolls sideways at %i px", async (width) => {
-  const { context, page } = await site.open({ viewport: { width, height: 800 } });
+test("no page scrolls sideways at 320, 360, 768 or 1280 px", async () => {
+  const { context, page } = await site.open();
   for (const name of pages) {
     await page.goto(site.address + name);
-    const overflow = await page.evaluate(
-      () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
-    );
-    expect(overflow, name).toBeLessThanOrEqual(0);
+    for (const width of [320, 360, 768, 1280]) {
+      await page.setViewportSize({ width, height: 800 });
+      const overflow = await page.evaluate(
+        () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+      );
+      expect(overflow, `${name} at ${width} px`).toBeLessThanOrEqual(0);
+    }
   }
   await context.close();
 });

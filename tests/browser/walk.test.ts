@@ -3,6 +3,7 @@ import { readdirSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, inject, test } from "vitest";
 import { anchorOf } from "../../site/src/walk/plan.ts";
+import { evenly } from "../evenly.ts";
 import { endings } from "./histories.ts";
 import { served } from "./served.ts";
 import { give, inOwnUnit, placeOf, planOf, settled, tabTo } from "./walking.ts";
@@ -16,15 +17,18 @@ test("there are trees to walk", () => {
   expect(trees.length).toBeGreaterThanOrEqual(3);
 });
 
+/** Ends of a tree that one run comes to in the browser; that all can be reached is known from the plan. */
+const ENDS = 5;
+
 describe.each(trees)("%s", (tree) => {
-  test("every end is reached by finger", async () => {
+  test("its ends are reached by finger", async () => {
     const { context, page, faults } = await site.open({ hasTouch: true });
     await page.goto(`${site.address}trees/${tree}.html`);
     const plan = await planOf(page);
     const ends = endings(plan);
     const stops = Object.entries(plan.steps).filter(([, step]) => step.kind === "stop");
     expect(ends.length).toBeGreaterThanOrEqual(stops.filter(([key]) => !key.includes("__")).length);
-    for (const { name, history } of ends) {
+    for (const { name, history } of evenly(ends, ENDS)) {
       await page.goto("about:blank");
       await page.goto(`${site.address}trees/${tree}.html`);
       await page.locator('guided-walk[data-mode="start"]').waitFor();
@@ -46,7 +50,7 @@ describe.each(trees)("%s", (tree) => {
     await context.close();
   });
 
-  test("every end is reached by links without script", async () => {
+  test("its ends are reached by links without script", async () => {
     const { context, page } = await site.open({ javaScriptEnabled: false });
     await page.goto(`${site.address}trees/${tree}.html`);
     const plan = await planOf(page);
@@ -63,6 +67,8 @@ describe.each(trees)("%s", (tree) => {
       .map(([key]) => anchorOf(key));
     for (const end of [...ends, "done"]) {
       expect(from.has(end), `no links lead to ${end}`).toBe(true);
+    }
+    for (const end of [...evenly(ends, ENDS - 1), "done"]) {
       const way: string[] = [];
       for (let at: string | undefined = end; at !== undefined; at = from.get(at)) way.unshift(at);
       await page.goto(`${site.address}trees/${tree}.html`);
