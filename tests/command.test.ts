@@ -293,7 +293,7 @@ steps:
     answers: {across: the-lever, along: the-screen}
   the-lever: {found: lever, remedy: [Turn it], prove: {look: Does it run?, fixed: done, not-fixed: call}}
   the-screen: {found: screen, remedy: [Rinse it], prove: {look: Does it run?, fixed: done, not-fixed: call}}
-  call: {stop: Call the senior technician, kind: hand-over, call: senior}
+  call: {stop: Call the senior technician, kind: hand-over, call: senior-technician}
 `;
   const table = `causes:
   lever: {likelihood: 30, shows: {lever-look: across}}

@@ -36,7 +36,7 @@ for (const name of readdirSync(demo, { recursive: true, encoding: "utf8" })) {
 function isFor(condition: string[] | Record<string, unknown> | undefined, family: string): boolean {
   if (condition === undefined) return true;
   if (Array.isArray(condition)) return condition.includes(family);
-  const { facts } = written.equipment[family] ?? { facts: {} };
+  const facts: Record<string, unknown> = written.equipment[family]?.facts ?? {};
   return Object.entries(condition).every(([fact, value]) => [value].flat().includes(facts[fact] as never));
 }
 /** The demo has no error, so each cause of a table is found on every way; only causes that no tree names are missing. */
