@@ -20,19 +20,24 @@ export interface BoardFigures {
   readonly sifted: number;
 }
 
+/** Each tree for a symptom of its own. */
+export function largeBoard(trees: number): string {
+  const today = "2026-10-10";
+  const { world, trees: linked } = new Compiler({ today }).linked({ files: largeBase(trees, 10, trees), pictures: [] });
+  return coverageHtml(viewOf(emit(world, linked, today)));
+}
+
+/** The demo's page with another board in it. */
+export function inFrame(board: string, demo: string): string {
+  const frame = readFileSync(join(demo, "coverage.html"), "utf8");
+  return frame.slice(0, frame.indexOf('<div class="board">')) + board + frame.slice(frame.indexOf("</main>"));
+}
+
 /** @param demo Folder of the demo's site; a page is put into it. */
 export async function measureBoard(demo: string, trees = 1000): Promise<BoardFigures> {
-  const today = "2026-10-10";
-  const input = { files: largeBase(trees, 10, trees), pictures: [] };
-  const { world, trees: linked } = new Compiler({ today }).linked(input);
-  const html = coverageHtml(viewOf(emit(world, linked, today)));
-  const frame = readFileSync(join(demo, "coverage.html"), "utf8");
-  const [before = "", after = ""] = [
-    frame.slice(0, frame.indexOf('<div class="board">')),
-    frame.slice(frame.indexOf("</main>")),
-  ];
+  const html = largeBoard(trees);
   const file = join(demo, "large-board.html");
-  writeFileSync(file, before + html + after);
+  writeFileSync(file, inFrame(html, demo));
   const browser = await launch(await findChromium());
   try {
     const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });

@@ -1,10 +1,12 @@
 /** The trainer's pages: the board against a count of its own from the files, the sheets of symptoms, paper, keyboard. */
-import { readdirSync, readFileSync } from "node:fs";
+import { copyFileSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { load } from "js-yaml";
 import type { Page } from "playwright-core";
 import { describe, expect, inject, test } from "vitest";
+import { inFrame, largeBoard } from "../bench/board.ts";
 import { axeFaults } from "./axe.ts";
 import { served } from "./served.ts";
 
@@ -36,7 +38,7 @@ for (const name of readdirSync(demo, { recursive: true, encoding: "utf8" })) {
 function isFor(condition: string[] | Record<string, unknown> | undefined, family: string): boolean {
   if (condition === undefined) return true;
   if (Array.isArray(condition)) return condition.includes(family);
-  const { facts } = written.equipment[family] ?? { facts: {} };
+  const facts: Record<string, unknown> = written.equipment[family]?.facts ?? {};
   return Object.entries(condition).every(([fact, value]) => [value].flat().includes(facts[fact] as never));
 }
 /** The demo has no error, so each cause of a table is found on every way; only causes that no tree names are missing. */
@@ -222,6 +224,28 @@ describe("the board", () => {
       await context.close();
     }
   });
+});
+
+test("a large board is put together piece by piece, and is whole without script too", async () => {
+  const root = inject("site");
+  const html = largeBoard(150);
+  expect(html, "large enough to need it").toContain("<noscript data-later>");
+  const folder = mkdtempSync(join(tmpdir(), "headwater-board-"));
+  for (const name of ["style.css", "coverage.css", "board.js"]) copyFileSync(join(root, name), join(folder, name));
+  writeFileSync(join(folder, "coverage.html"), inFrame(html, root));
+  for (const javaScriptEnabled of [true, false]) {
+    const { context, page } = await site.open({ javaScriptEnabled });
+    await page.goto(pathToFileURL(join(folder, "coverage.html")).href);
+    // 150 symptoms, each with a cell for all 12 families; 150 trees with the four causes of their tables.
+    if (javaScriptEnabled) await expect.poll(() => page.locator("noscript").count(), { timeout: 60_000 }).toBe(0);
+    expect(await page.locator(".matrix td").count()).toBe(150 * 12);
+    expect(await page.locator(".by-tree .tree-head").count()).toBe(150);
+    expect(await page.locator('.by-tree tr:not(.tree-head) a[href*="#cause-tree-"]').count()).toBeGreaterThanOrEqual(
+      600,
+    );
+    await context.close();
+  }
+  rmSync(folder, { recursive: true });
 });
 
 describe("the sheet of a symptom", () => {

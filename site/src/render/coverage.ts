@@ -59,7 +59,7 @@ export function shareWords({ share }: Board): string {
 export function familyTitle({ base }: Pick<View, "base">, id: string): string {
   return unlinked(base.families[id]?.title ?? escapeText(id));
 }
-export function symptomTitle({ base }: Pick<View, "base">, id: string): string {
+function symptomTitle({ base }: Pick<View, "base">, id: string): string {
   return unlinked(base.symptoms[id]?.title ?? escapeText(id));
 }
 export function causeTitle({ base }: Pick<View, "base">, id: string): string {
@@ -199,7 +199,7 @@ export function forWords(view: Pick<View, "base">, tree: BoardTree, families: re
 }
 
 /** By area, symptom and id. */
-export function treesInOrder(view: View): BoardTree[] {
+function treesInOrder(view: View): BoardTree[] {
   const place = ({ symptom }: BoardTree) =>
     view.areas.indexOf(areaOf(view, symptom)) * view.symptoms.length + view.symptoms.indexOf(symptom);
   return [...view.board.trees].sort((a, b) => place(a) - place(b));
