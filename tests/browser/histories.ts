@@ -45,6 +45,8 @@ export function endings(plan: Plan): Ending[] {
         for (const what of [name, ...lacking]) if (!found.has(what)) found.set(what, { name, history: longer });
         continue;
       }
+      // No end lies behind more than two repeats; following every mixture of them would go on for ever.
+      if (Object.values(next.counts).filter((count) => count > 0).length > 2) continue;
       const key = JSON.stringify([next.family, next.at, next.calls, next.counts, next.licences]);
       if (seen.has(key)) continue;
       seen.add(key);
