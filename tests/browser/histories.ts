@@ -83,7 +83,8 @@ function readingsFor(step: Measure, place: Place, range: string): Record<string,
       .flatMap(({ from, below }) => [from, below])
       .filter((x) => x !== undefined);
     const steps = names.length === 1 ? [...limits, ...limits.map((x) => x * 0.999 - 1e-6)] : [];
-    return [0, 0.001, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1]
+    // Not from the very ends first: a later step may ask for less than was read here, or for more.
+    return [0.02, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.01, 0.005, 0.001, 0, 1]
       .map((part) => Number((low + (high - low) * part).toPrecision(4)))
       .concat(steps)
       .filter((x) => x >= low && x <= high);
