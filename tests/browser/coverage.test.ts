@@ -28,7 +28,7 @@ interface Written {
 }
 const written: Written = { symptoms: {}, causes: {}, equipment: {}, trees: [] };
 for (const name of readdirSync(demo, { recursive: true, encoding: "utf8" })) {
-  if (!name.endsWith(".yaml")) continue;
+  if (!name.endsWith(".yaml") || name.startsWith("cases")) continue;
   const data = load(readFileSync(join(demo, name), "utf8")) as Partial<Written> & { tree?: string };
   if (data.tree !== undefined) written.trees.push(data as unknown as Written["trees"][number]);
   else if (name.startsWith("catalog"))
