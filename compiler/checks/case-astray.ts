@@ -32,7 +32,8 @@ the repair of that cause on. With \`ends\` the visit must come to that stop. \`r
             message: `the tree \`${procedure.id}\` does not serve \`${file.data.family}\``,
             hint: "name a family that it serves",
           };
-      if (fault) yield { ...fault, about: file.data.case };
+      if (fault)
+        yield { ...fault, about: file.data.case, ...(facts && { families: [file.data.family], allFamilies: false }) };
     }
   },
 });
