@@ -167,7 +167,10 @@ async function shownOf(part: string): Promise<string> {
 
 if (form !== null) {
   form.addEventListener("change", sift);
-  form.addEventListener("submit", (event) => event.preventDefault());
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    void sift();
+  });
   // Behind the reset itself, which empties the choices.
   form.addEventListener("reset", () => setTimeout(sift));
   window.addEventListener("beforeprint", () => fill(() => false));

@@ -58,7 +58,7 @@ function equipmentHtml(view: View, symptom: string): string {
       "The catalog does not count it among the equipment on which this symptom is met, and no tree takes it there.",
     ),
   );
-  return `<section aria-labelledby="equipment_h"><h2 id="equipment_h">Equipment</h2><div class="scroll" tabindex="0" role="region" aria-label="How each family stands"><table><thead><tr><th scope="col">Equipment</th><th scope="col">Coverage</th><th scope="col">Why</th></tr></thead><tbody>${rows.join("")}${others.join("")}</tbody></table></div></section>`;
+  return `<section aria-labelledby="equipment_h"><h2 id="equipment_h">Equipment</h2><section class="scroll" tabindex="0" aria-label="How each family stands"><table><thead><tr><th scope="col">Equipment</th><th scope="col">Coverage</th><th scope="col">Why</th></tr></thead><tbody>${rows.join("")}${others.join("")}</tbody></table></section></section>`;
 }
 function rowHtml(view: View, family: string, stands: Standing, why: string): string {
   return `<tr id="on-${family}"><th scope="row">${familyTitle(view, family)}</th><td class="${stands}">${STANDING_WORDS[stands]}</td><td>${why}</td></tr>`;
@@ -154,7 +154,7 @@ function tableHtml(
   tree: string,
 ): string {
   const id = `${kind}-of-${tree}`;
-  return `<div class="scroll" tabindex="0" role="region" aria-label="${name}"><table class="${kind}" id="${id}"><thead><tr>${heads.map((head) => `<th scope="col">${head}</th>`).join("")}</tr></thead><tbody>${rows.join("")}</tbody></table></div>`;
+  return `<section class="scroll" tabindex="0" aria-label="${name}"><table class="${kind}" id="${id}"><thead><tr>${heads.map((head) => `<th scope="col">${head}</th>`).join("")}</tr></thead><tbody>${rows.join("")}</tbody></table></section>`;
 }
 
 /** What the reader is asked on the shortest way, and what has the tree go on; work between is left out. */

@@ -80,7 +80,7 @@ function siftHtml(view: View): string {
     field("area", "Area", view.areas, (id) => areaTitle(view, id)) +
     field("family", "Equipment", view.families, (id) => familyTitle(view, id)) +
     field("symptom", "Symptom", view.symptoms, (id) => symptomTitle(view, id)) +
-    `<button type="reset">Show all</button><p class="count" role="status" data-sift-count></p></form>`
+    `<button type="submit" class="primary">Show</button><button type="reset">Show all</button><p class="count" role="status" data-sift-count></p></form>`
   );
 }
 
@@ -101,8 +101,8 @@ function parts<T>(all: readonly T[], size: number): T[][] {
 /** Each in a box of its own that scrolls, by keyboard too. */
 function boxHtml(id: string, caption: string, head: string, body: string, kind: string, rows: number): string {
   return (
-    `<div class="scroll" data-box tabindex="0" role="region" aria-labelledby="${id}" style="--rows:${rows}">` +
-    `<table class="${kind}"><caption id="${id}">${caption}</caption><thead>${head}</thead>${body}</table></div>`
+    `<section class="scroll" data-box tabindex="0" aria-labelledby="${id}" style="--rows:${rows}">` +
+    `<table class="${kind}"><caption id="${id}">${caption}</caption><thead>${head}</thead>${body}</table></section>`
   );
 }
 
