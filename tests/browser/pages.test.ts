@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { HtmlValidate } from "html-validate";
 import { describe, expect, inject, test } from "vitest";
+import { evenly } from "../evenly.ts";
 import { axeFaults } from "./axe.ts";
 import { endings } from "./histories.ts";
 import { served } from "./served.ts";
@@ -49,10 +50,15 @@ const views = [
   ["1280 px, dark", { width: 1280, height: 800 }, "dark"],
 ] as const;
 
-// Each kind of page in every view, and of the others each page in one of them, in turn.
+/** Of the others, an even part, each in one of the views in turn. */
+const others = evenly(
+  pages.filter((name) => !kinds.includes(name)),
+  16,
+);
+
 describe.each(views)("at %s", (name, viewport, colorScheme) => {
   const turn = views.findIndex(([other]) => other === name);
-  const here = pages.filter((page, i) => kinds.includes(page) || i % views.length === turn);
+  const here = [...kinds, ...others.filter((_, i) => i % views.length === turn)];
   test.each(here)("%s has no fault that axe finds, as it opens", async (name) => {
     const { context, page, faults } = await site.open({ viewport, colorScheme, reducedMotion: "reduce" });
     await page.goto(site.address + name);
