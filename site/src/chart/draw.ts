@@ -54,7 +54,7 @@ export async function chartHtml(sheet: Sheet, steps: string): Promise<string> {
   const entry = startBox === undefined ? first : ontoOutline(first, undefined, startBox, layout, places);
   const svg =
     `<svg id="chart" class="drawing" role="group" aria-label="Chart of the steps" width="${layout.width}" height="${layout.height}" viewBox="0 0 ${layout.width} ${layout.height}" style="--wide:${layout.width}">` +
-    `<g class="lines" aria-hidden="true">${pathSvg(entry, "")}${lines.join("")}</g>` +
+    `<g class="lines" aria-hidden="true">${pathSvg(entry)}${lines.join("")}</g>` +
     `<g class="end" aria-hidden="true" transform="translate(${begin[0]} ${begin[1]})"><rect class="outline" width="${BEGIN.width}" height="${BEGIN.height}" rx="${BEGIN.height / 2}"/><text x="${BEGIN.width / 2}" y="22">Begin</text></g>` +
     `${sized.map((one, at) => boxSvg(one, layout.boxes[at] ?? [0, 0], steps)).join("")}</svg>`;
   const sheets = sheetsFor(layout.width, layout.height);
@@ -94,7 +94,7 @@ function outlineSvg(box: Box, width: number, height: number): string {
     case "predefined":
       return `${rect("")}<path class="bars" d="M${BAR} 0V${height}M${width - BAR} 0V${height}"/>`;
     case "terminator":
-      return rect(` rx="${Math.min(26, height / 2)}"`);
+      return rect(` rx="${roundingOf(height)}"`);
     default:
       return box.shape satisfies never;
   }
@@ -130,9 +130,12 @@ function lineSvg(
     label === undefined
       ? ""
       : `<rect class="ground" x="${x}" y="${y}" width="${label.width}" height="${label.height}"/>${words
-          .map((one, row) => `<text x="${x + label.width / 2}" y="${y + 3 + Math.round(row * LEADING + TEXT * 0.92)}">${escapeText(one)}</text>`)
+          .map(
+            (one, row) =>
+              `<text x="${x + label.width / 2}" y="${y + 3 + Math.round(row * LEADING + TEXT * 0.92)}">${escapeText(one)}</text>`,
+          )
           .join("")}`;
-  return `<g class="way"${data}>${pathSvg(points, "")}${text}</g>`;
+  return `<g class="way"${data}>${pathSvg(points)}${text}</g>`;
 }
 
 /** The layout knows boxes as rectangles: lines are drawn on to the symbol that stands in each. */
@@ -153,17 +156,30 @@ function ontoOutline(
     const [x = 0, y = 0] = [points[at], points[at + 1]];
     const isBelow = y > top + one.whole / 2;
     const aside = Math.abs(x - left - one.width / 2) / (one.width / 2);
-    const inside = one.box.shape === "decision" ? Math.round((aside * one.height) / 2) : 0;
+    const inside = insetOf(one, aside);
     moved[at + 1] = isBelow ? top + one.height - inside : top + inside;
   }
   return moved;
 }
 
-function pathSvg(points: readonly number[], extra: string): string {
+/** How far the symbol's outline lies below its upper edge, at a distance from its middle: 0, and 1 at its side. */
+function insetOf({ box, width, height }: Sized, aside: number): number {
+  if (box.shape === "decision") return Math.round((aside * height) / 2);
+  if (box.shape !== "terminator") return 0;
+  const radius = roundingOf(height);
+  const into = radius - ((1 - aside) * width) / 2;
+  return into <= 0 ? 0 : Math.round(radius - Math.sqrt(Math.max(0, radius * radius - into * into)));
+}
+
+function roundingOf(height: number): number {
+  return Math.min(26, height / 2);
+}
+
+function pathSvg(points: readonly number[]): string {
   const pairs = points.flatMap((x, at) => (at % 2 === 0 ? [`${x} ${points[at + 1] ?? 0}`] : []));
   const [beforeY = 0, x = 0, y = 0] = [points.at(-3), points.at(-2), points.at(-1)];
   const back = beforeY > y ? 8 : -8;
-  return `<path class="line"${extra} d="M${pairs.join("L")}"/><path class="tip" d="M${x - 4} ${y + back}L${x} ${y}L${x + 4} ${y + back}Z"/>`;
+  return `<path class="line" d="M${pairs.join("L")}"/><path class="tip" d="M${x - 4} ${y + back}L${x} ${y}L${x + 4} ${y + back}Z"/>`;
 }
 
 function legendHtml(): string {
@@ -186,8 +202,11 @@ export function outlineHtml(sheet: Sheet, steps: string): string {
   const rows = graph.boxes.map((box) => {
     const ways = graph.lines
       .filter(({ from }) => from === box.key)
-      .map(({ to, say }) => `<li>${say === "" ? "Then" : `${escapeText(say)}:`} ${nameHtml(byKey.get(to), steps)}</li>`);
-    const done = box.done === undefined ? [] : [`<li>${box.done === "" ? "Then" : `${escapeText(box.done)}:`} done</li>`];
+      .map(
+        ({ to, say }) => `<li>${say === "" ? "Then" : `${escapeText(say)}:`} ${nameHtml(byKey.get(to), steps)}</li>`,
+      );
+    const done =
+      box.done === undefined ? [] : [`<li>${box.done === "" ? "Then" : `${escapeText(box.done)}:`} done</li>`];
     const mend = box.mend === undefined ? [] : [`<li>Mend and prove: steps ${box.mend}</li>`];
     const inner = [...mend, ...done, ...ways].join("");
     return `<li data-outline="${box.key}">${box.word}: ${nameHtml(box, steps)}${inner === "" ? "" : `<ul>${inner}</ul>`}</li>`;

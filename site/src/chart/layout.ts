@@ -1,5 +1,5 @@
 /**
- * Where boxes and lines go: the layered layout of the Eclipse Layout Kernel, which takes some 25 ms for a common tree.
+ * Where boxes and lines go: the layered layout of the Eclipse Layout Kernel, which takes from 25 ms for 25 boxes to 100 ms for 45.
  * What it gives for a drawing is kept, by the drawing's shape, for this build and beside Astro's own cache for the next
  * ones: only charts whose shape is new cost that time. What is read back is checked, since anybody may have written it.
  */
@@ -48,15 +48,19 @@ const OPTIONS = {
   "elk.layered.spacing.edgeNodeBetweenLayers": "16",
   "elk.layered.cycleBreaking.strategy": "DEPTH_FIRST",
   "elk.layered.considerModelOrder.strategy": "NODES_AND_EDGES",
-  "elk.layered.crossingMinimization.forceNodeModelOrder": "false",
-  "elk.edgeLabels.inline": "true",
+  // What is answered stands where the line begins, however long it is.
+  "elk.layered.edgeLabels.centerLabelPlacementStrategy": "TAIL_LAYER",
+  "elk.layered.compaction.postCompaction.strategy": "EDGE_LENGTH",
+  "elk.layered.thoroughness": "4",
 } as const;
 
 const kept = new Map<string, Layout>();
 let kernel: ELK | undefined;
 
 export async function layoutOf(shape: Shape): Promise<Layout> {
-  const name = createHash("sha256").update(JSON.stringify([OPTIONS, shape])).digest("hex");
+  const name = createHash("sha256")
+    .update(JSON.stringify([OPTIONS, shape]))
+    .digest("hex");
   const known = kept.get(name) ?? stored(name, shape);
   if (known !== undefined) {
     kept.set(name, known);
@@ -98,7 +102,7 @@ async function laidOut({ boxes, lines }: Shape): Promise<Layout> {
       id: `l${at}`,
       sources: [exit === undefined ? `b${from}` : `b${from}out${exit}`],
       targets: [boxes[to]?.exits === undefined ? `b${to}` : `b${to}in`],
-      ...(label && { labels: [{ text: "-", width: label.width, height: label.height }] }),
+      ...(label && { labels: [{ text: "-", ...label, layoutOptions: { "elk.edgeLabels.inline": "true" } }] }),
     })),
   };
   const { width = 0, height = 0, children = [], edges = [] } = await kernel.layout(graph);

@@ -1,8 +1,8 @@
 /** How a chart goes on paper: whole on one sheet, lying or standing, or in tiles where its text would be too small. */
 
-/** What is left of A4 and Letter alike inside the margins, below a line of title, in millimetres. */
-const LYING = { width: 246, height: 158 } as const;
-const STANDING = { width: 178, height: 222 } as const;
+/** What is left of A4 and Letter alike inside the margins, below a title and above the legend, in millimetres. */
+const LYING = { width: 246, height: 140 } as const;
+const STANDING = { width: 178, height: 200 } as const;
 /** Millimetres for one unit of the drawing: below the first, text of 14 units is under 5.5 points; tiles have 7.5. */
 const SMALLEST = 5.5 / (14 * 2.835);
 const IN_TILES = 7.5 / (14 * 2.835);
@@ -13,7 +13,12 @@ export interface Sheets {
   readonly way: "lying" | "standing" | "tiles";
   readonly across: number;
   /** Parts of the drawing, row by row; none where it fits on one sheet. */
-  readonly tiles: readonly { readonly x: number; readonly y: number; readonly width: number; readonly height: number }[];
+  readonly tiles: readonly {
+    readonly x: number;
+    readonly y: number;
+    readonly width: number;
+    readonly height: number;
+  }[];
 }
 
 /** @param width, height Of the drawing, in its units. */
