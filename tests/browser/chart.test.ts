@@ -21,7 +21,8 @@ interface Written {
 const trees = [...demoData]
   .filter(([path]) => isProcedure(path))
   .map(([, data]) => data as Written)
-  .filter(({ tree }) => tree !== undefined);
+  // Training cases name a tree too, and have no steps.
+  .filter(({ tree, steps }) => tree !== undefined && steps !== undefined);
 
 /** Every way out of a step, by what is written: `<branch> <target>`; the end `done` is no step. */
 function written(step: Readonly<Record<string, unknown>>): string[] {
@@ -36,8 +37,13 @@ function written(step: Readonly<Record<string, unknown>>): string[] {
   };
   for (const name of ["answers", "ranges", "outcomes", "cases"])
     for (const [branch, target] of Object.entries((step[name] ?? {}) as Targets)) add(branch, target);
-  add("", step);
+  // A routine that is done and no more has one outcome of that name.
+  add(step.use === undefined ? "" : "done", step);
+  add("else", step.else);
   add("=unlicensed", step.unlicensed);
+  if (Array.isArray(step.remedy))
+    for (const part of step.remedy as readonly unknown[])
+      if (typeof part === "object" && part !== null) add("=unlicensed", (part as Targets).unlicensed);
   const proof = step.prove as Targets | undefined;
   if (proof !== undefined) {
     for (const branch of ["fixed", "not-fixed"]) add(branch, proof[branch]);
@@ -215,7 +221,7 @@ test.each(["light", "dark"] as const)("the way so far and where the reader stand
 
 /** The pages' text, in the order in which it was set. */
 async function textOf(pdf: Uint8Array): Promise<{ readonly pages: string[]; readonly sizes: Set<string> }> {
-  const document = await getDocument({ data: pdf, verbosity: 0 }).promise;
+  const document = await getDocument({ data: new Uint8Array(pdf), verbosity: 0 }).promise;
   const pages: string[] = [];
   const sizes = new Set<string>();
   for (let number = 1; number <= document.numPages; number++) {
@@ -223,17 +229,17 @@ async function textOf(pdf: Uint8Array): Promise<{ readonly pages: string[]; read
     const { items } = await page.getTextContent();
     pages.push(items.map((item) => ("str" in item ? item.str : "")).join(" "));
     const [, , width, height] = page.view as [number, number, number, number];
-    sizes.add([width, height].map(Math.round).join(" x "));
+    // Chromium rounds paper up to whole pixels of its own: A4 is 595 by 842 points, and it makes 596 by 843.
+    sizes.add(width < 600 ? "A4" : "Letter");
+    expect(Math.abs(width - (width < 600 ? 595 : 612))).toBeLessThan(1.5);
+    expect(Math.abs(height - (width < 600 ? 842 : 792))).toBeLessThan(1.5);
   }
   return { pages, sizes };
 }
 
-test.each([
-  ["A4", "595 x 842"],
-  ["Letter", "612 x 792"],
-] as const)(
+test.each(["A4", "Letter"] as const)(
   "on paper (%s): every step in order, its cautions before its work, the chart on its own",
-  async (format, size) => {
+  async (format) => {
     const { context, page, faults } = await site.open();
     await page.goto(`${site.address}paper/stuck-mid-cycle.html`);
     const steps = await page.locator("section.step").evaluateAll((all) =>
@@ -250,7 +256,7 @@ test.each([
     expect(steps.length).toBeGreaterThan(40);
     expect(steps.some(({ cautions }) => cautions.length > 0)).toBe(true);
     const { pages, sizes } = await textOf(await page.pdf({ format }));
-    expect([...sizes]).toEqual([size]);
+    expect([...sizes]).toEqual([format]);
     const text = pages.join(" ").replace(/\s+/g, "");
     let at = text.indexOf("Stepbystep");
     expect(at).toBeGreaterThan(0);

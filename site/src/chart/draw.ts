@@ -74,7 +74,7 @@ function boxSvg({ box, width, height, lines }: Sized, [x, y]: readonly [number, 
   const top = height / 2 - (lines.length * LEADING) / 2;
   const text = lines.map(
     (line, at) =>
-      `<text${at === 0 ? ' class="head"' : ""} x="${width / 2}" y="${Math.round(top + at * LEADING + TEXT * 0.92)}">${escapeText(line)}</text>`,
+      `<text${at === 0 ? ' class="head"' : ""} x="${width / 2}" y="${Math.round(top + at * LEADING + TEXT * 0.92)}">${escapeText(line)} </text>`,
   );
   const mend = box.mend === undefined ? "" : `. Mend and prove: ${box.mend}`;
   const name = `${box.number} ${box.word}: ${box.title}${mend}`;

@@ -110,7 +110,12 @@ function waysOf(step: CompiledStep): readonly Way[] {
 
 function ownWays(step: CompiledStep): readonly Way[] {
   const said = (branches: readonly (Target & { readonly id: string; readonly say: string })[]) =>
-    branches.map((one) => ({ id: one.id, say: branches.length === 1 ? "" : plain(one.say), target: one }));
+    branches.map((one) => ({
+      // The last piece of a remedy is no branch of its cause, even where it is a routine with its one outcome.
+      id: step.of !== undefined && branches.length === 1 ? "" : one.id,
+      say: branches.length === 1 ? "" : plain(one.say),
+      target: one,
+    }));
   switch (step.kind) {
     case "look":
       return said(step.answers);
