@@ -23,7 +23,7 @@ function fillHtml(): string {
 }
 
 /** The way back to the page; a base that doesn't say where its site is found gets a line that says why there is none. */
-export function backHtml(base: CompiledBase, tree: CompiledTree): string {
+function backHtml(base: CompiledBase, tree: CompiledTree): string {
   if (base.address === undefined) {
     return `<p class="way-back">There is no code here that leads back to this page: the knowledge base doesn’t say at which address it is found.</p>`;
   }
