@@ -2,7 +2,6 @@
 
 import { spawn } from "node:child_process";
 import {
-  cpSync,
   existsSync,
   mkdirSync,
   mkdtempSync,
@@ -42,9 +41,7 @@ export async function buildInto(
     const { world, trees } = base.compiler.linked(base.input);
     const compiled = join(data, "base.json");
     writeFileSync(compiled, JSON.stringify(emit(world, trees, base.today)));
-    await runSite(compiled, fresh, live);
-    if (existsSync(join(base.folder, "pictures")))
-      cpSync(join(base.folder, "pictures"), join(fresh, "pictures"), { recursive: true, dereference: true });
+    await runSite(compiled, fresh, live, join(base.folder, "pictures"));
     writeFileSync(
       join(fresh, MARK),
       `${JSON.stringify({ format: 1, base: world.manifest?.data.base, builtOn: base.today })}\n`,
@@ -81,9 +78,9 @@ function makeFolder(folder: string): void {
 }
 
 /** A process of its own: the site's build keeps caches that must not outlive it, and may use another core. */
-function runSite(compiled: string, out: string, live: boolean): Promise<void> {
+function runSite(compiled: string, out: string, live: boolean, pictures: string): Promise<void> {
   const script = fileURLToPath(new URL("../../site/build.ts", import.meta.url));
-  const child = spawn(process.execPath, [script, compiled, out, ...(live ? ["--live"] : [])], {
+  const child = spawn(process.execPath, [script, compiled, out, "--pictures", pictures, ...(live ? ["--live"] : [])], {
     stdio: ["ignore", "pipe", "pipe"],
     env: { ...process.env, ASTRO_TELEMETRY_DISABLED: "1" },
   });
