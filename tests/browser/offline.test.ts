@@ -161,7 +161,11 @@ describe("without a network", () => {
       return made;
     }, names);
     for (const name of names)
-      expect(sums[name], name).toBe(createHash("sha256").update(readFileSync(join(folder, name))).digest("hex"));
+      expect(sums[name], name).toBe(
+        createHash("sha256")
+          .update(readFileSync(join(folder, name)))
+          .digest("hex"),
+      );
     for (const name of pages) {
       const response = await page.goto(at.address + name);
       expect(response?.fromServiceWorker(), name).toBe(true);
@@ -306,7 +310,9 @@ describe("a new version in the middle of a walk", () => {
     await newerWaits(home);
     await home.locator('[data-act="use-newer"]').click();
     await expect.poll(() => home.locator("[data-newer]").textContent()).toContain("in another tab");
-    expect(await home.evaluate(async () => (await navigator.serviceWorker.getRegistration())?.waiting != null)).toBe(true);
+    expect(await home.evaluate(async () => (await navigator.serviceWorker.getRegistration())?.waiting != null)).toBe(
+      true,
+    );
     await walkOn(walking, 0);
     await walking.close();
     await home.reload();
@@ -541,7 +547,8 @@ async function tapAlong(): Promise<void> {
   const next = async (selector: string, taken: (at: string) => void): Promise<void> => {
     const at = walk?.dataset.at;
     walk?.querySelector<HTMLElement>(selector)?.click();
-    while (walk?.dataset.at === at || walk?.hasAttribute("data-busy")) await new Promise((later) => setTimeout(later, 2));
+    while (walk?.dataset.at === at || walk?.hasAttribute("data-busy"))
+      await new Promise((later) => setTimeout(later, 2));
     taken(at ?? "");
     await report((history.state as { visit: string }).visit, [...answered]);
   };

@@ -36,7 +36,9 @@ async function writeWorker(folder: string): Promise<void> {
     maximumFileSizeToCacheInBytes: LARGEST_BYTES,
   });
   if (warnings.length > 0) throw new Error(`not everything can be stored for use without a network: ${warnings[0]}`);
-  const files = manifestEntries.sort((one, other) => (one.url < other.url ? -1 : 1));
+  const files = manifestEntries
+    .map(({ url, revision }) => ({ url: encodeURI(url), revision }))
+    .sort((one, other) => (one.url < other.url ? -1 : 1));
   const { outputFiles } = await build({
     entryPoints: [fileURLToPath(new URL("worker.ts", import.meta.url))],
     bundle: true,

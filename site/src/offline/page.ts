@@ -43,9 +43,7 @@ async function start(script: string): Promise<void> {
     say(isFull ? "full" : "failed", isFull ? words.full : words.failed);
   });
   // Without a network this fails, and what is stored from before is there all the same.
-  await navigator.serviceWorker
-    .register(new URL("sw.js", script), { updateViaCache: "none" })
-    .catch(() => undefined);
+  await navigator.serviceWorker.register(new URL("sw.js", script), { updateViaCache: "none" }).catch(() => undefined);
   registration = await navigator.serviceWorker.getRegistration();
   if (registration === undefined) return say("refused", words.refused);
   if (registration.waiting && !isKeptPage() && !(await isWalked())) {

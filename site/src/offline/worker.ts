@@ -5,7 +5,7 @@
  * asks for it (`newer.ts`). `?version=<version>` asks for a page or a file as a walk began with it (`kept.ts`).
  */
 import { PrecacheController } from "workbox-precaching/PrecacheController.js";
-import { isPacked, pack, unpack } from "./packed.ts";
+import { pack, sizeOf, unpack } from "./packed.ts";
 import { KEPT, type Stored } from "./stored.ts";
 
 /** Put in by the build: what there is, and of which day. */
@@ -22,7 +22,9 @@ interface FetchEvent extends WorkerEvent {
 }
 interface Scope {
   readonly registration: ServiceWorkerRegistration;
-  readonly clients: { matchAll(options: { includeUncontrolled: boolean }): Promise<readonly Pick<Worker, "postMessage">[]> };
+  readonly clients: {
+    matchAll(options: { includeUncontrolled: boolean }): Promise<readonly Pick<Worker, "postMessage">[]>;
+  };
   skipWaiting(): Promise<void>;
   addEventListener(type: "install" | "activate", listener: (event: WorkerEvent) => void): void;
   addEventListener(type: "fetch", listener: (event: FetchEvent) => void): void;
@@ -62,7 +64,9 @@ worker.addEventListener("fetch", (event) => {
   const cacheKey = files.getCacheKeyForURL(plain.endsWith("/") ? `${plain}index.html` : plain);
   if (cacheKey === undefined && version === null) return;
   const stored = async () =>
-    cacheKey === undefined ? fetch(request) : files.strategy.handle({ request, event: event as never, params: { cacheKey } });
+    cacheKey === undefined
+      ? fetch(request)
+      : files.strategy.handle({ request, event: event as never, params: { cacheKey } });
   const asBegun = async () => {
     const response = await caches.match(plain, { cacheName: KEPT + version });
     return response ? unpack(response) : stored();
@@ -80,10 +84,7 @@ async function tell(): Promise<Stored> {
   const cache = await caches.open(files.strategy.cacheName);
   const wanted = new Set(files.getURLsToCacheKeys().values());
   const held = (await cache.keys()).filter(({ url }) => wanted.has(url));
-  let bytes = 0;
-  for (const request of held) {
-    const response = await cache.match(request);
-    bytes += Number(response?.headers.get(isPacked) ?? response?.headers.get("content-length") ?? 0);
-  }
+  const sizes = await Promise.all(held.map(async (request) => sizeOf(await cache.match(request))));
+  const bytes = sizes.reduce((sum, size) => sum + size, 0);
   return { files: wanted.size, held: held.length, bytes, compiledOn: __COMPILED_ON__ };
 }

@@ -339,6 +339,7 @@ class GuidedWalk extends HTMLElement {
   /** Another tab has taken the visit over, or deleted it: nothing of it can be changed here any more. */
   #lose(): void {
     this.#isKept = true;
+    this.#visit = undefined;
     this.removeAttribute("data-busy");
     void this.#leaveVisit(words.lost);
   }

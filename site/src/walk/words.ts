@@ -91,7 +91,8 @@ export const words = {
   noRange: "No range holds this value. Read again.",
   taken: (what: string) => `Taken back: ${what}.`,
   restarted: "Begun again. The visit so far stays in the list of visits.",
-  notKept: "This browser keeps nothing on the device: the walk works, but a reload begins it again. Save the visit as a file.",
+  notKept:
+    "This browser keeps nothing on the device: the walk works, but a reload begins it again. Save the visit as a file.",
   full: "The storage of this device is full: the walk works, but its last answers are not kept. Save the visit as a file, or free some space.",
   save: "Save this visit as a file",
   versionNotKept:
