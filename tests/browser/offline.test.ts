@@ -9,7 +9,7 @@ import type { AddressInfo } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
-import type { BrowserContext, Page } from "playwright-core";
+import type { BrowserContext, Frame, Page } from "playwright-core";
 import sirv from "sirv";
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from "vitest";
 import type { Visit } from "../../site/src/walk/store.ts";
@@ -344,25 +344,18 @@ describe("the store", () => {
   test("full: it is said, the walk works, and the visit can be saved as a file", async () => {
     const at = await host(old.folder);
     const page = await (await device()).newPage();
-    await page.addInitScript(() => {
-      // What a transaction reports when the disk is full.
-      const put = IDBObjectStore.prototype.put;
-      IDBObjectStore.prototype.put = function (...given) {
-        if ((window as { isFull?: boolean }).isFull) throw new DOMException("no room", "QuotaExceededError");
-        return put.apply(this, given);
-      };
-    });
+    const devtools = await page.context().newCDPSession(page);
+    const { origin } = new URL(at.address);
+    await devtools.send("Storage.overrideQuotaForOrigin", { origin, quotaSize: 1 });
     await beginWalk(page, at.address + TREE);
-    await walkOn(page, 0, 1);
-    await page.evaluate(() => Object.assign(window, { isFull: true }));
-    await walkOn(page, 1, 3);
+    await walkOn(page, 0, 3);
     expect(await page.locator("[data-status]").textContent()).toContain("storage of this device is full");
     const [download] = await Promise.all([page.waitForEvent("download"), page.locator('[data-act="save"]').click()]);
     const saved = JSON.parse(readFileSync(await download.path(), "utf8")) as Visit;
     expect(saved.history.map(({ step }) => step)).toEqual(["=equipment", ...STEPS.slice(0, 3)]);
-    expect((await stored(page))[0]?.history.map(({ step }) => step)).toEqual(["=equipment", "sound"]);
+    expect(await stored(page)).toEqual([]);
     // Space was freed: the next answer puts everything on disk, and nothing more is said.
-    await page.evaluate(() => Object.assign(window, { isFull: false }));
+    await devtools.send("Storage.overrideQuotaForOrigin", { origin });
     await walkOn(page, 3, 4);
     expect((await stored(page))[0]?.history.map(({ step }) => step)).toEqual(["=equipment", ...STEPS.slice(0, 4)]);
     expect(await page.locator("[data-status]").textContent()).toBe("");
@@ -373,7 +366,7 @@ describe("the store", () => {
     const at = await host(old.folder);
     const page = await (await device()).newPage();
     const devtools = await page.context().newCDPSession(page);
-    await devtools.send("Storage.overrideQuotaForOrigin", { origin: new URL(at.address).origin, quotaSize: 40_000 });
+    await devtools.send("Storage.overrideQuotaForOrigin", { origin: new URL(at.address).origin, quotaSize: 1 });
     await page.goto(at.address + TREE);
     await page.locator('[data-stored="full"]').waitFor();
     expect(await page.locator("[data-stored]").textContent()).toContain("storage of this device is full");
@@ -514,11 +507,11 @@ describe("a browser that is killed", () => {
         await running.context.exposeBinding("isShown", (_, id: string, answered: string[]) => {
           shown.set(id, answered);
         });
+        // Frames of one page are walked like tabs, and take the machine a tenth of the time to open.
         const begun = Array.from({ length: WALKS }, async (_, walk) => {
-          const page = walk === 0 ? first : await running.context.newPage();
-          await page.goto(at.address + TREE);
-          await page.locator('guided-walk[data-mode="start"]').waitFor();
-          await page.evaluate(tapAlong, walk);
+          const frame = await opened(first, `walk-${walk}`, at.address + TREE);
+          await frame.locator('guided-walk[data-mode="start"]').waitFor();
+          await frame.evaluate(tapAlong);
         });
         await Promise.all(begun);
         await new Promise((later) => setTimeout(later, Math.random() * 700));
@@ -536,8 +529,21 @@ describe("a browser that is killed", () => {
   });
 });
 
+async function opened(page: Page, name: string, address: string): Promise<Frame> {
+  await page.evaluate(
+    ([id, src]) => {
+      const frame = document.createElement("iframe");
+      Object.assign(frame, { name: id, src });
+      document.body.append(frame);
+    },
+    [name, address] as const,
+  );
+  await expect.poll(() => page.frame({ name })?.url(), { timeout: 60_000 }).toBe(address);
+  return page.frame({ name }) as Frame;
+}
+
 /**
- * In the page: begins, then answers without end (back and forth behind the last step), and reports what the page shows
+ * In the page: begins, then answers step after step, and reports what the page shows
  * to be answered. Returns when the first answer is shown.
  */
 async function tapAlong(): Promise<void> {

@@ -45,7 +45,10 @@ async function start(script: string): Promise<void> {
   // Without a network this fails, and what is stored from before is there all the same.
   await navigator.serviceWorker.register(new URL("sw.js", script), { updateViaCache: "none" }).catch(() => undefined);
   registration = await navigator.serviceWorker.getRegistration();
-  if (registration === undefined) return say("refused", words.refused);
+  if (registration === undefined) {
+    if (!isFailed) say("refused", words.refused);
+    return;
+  }
   if (registration.waiting && !isKeptPage() && !(await isWalked())) {
     if ((await useNewer()) && isUntouched()) return location.reload();
   }

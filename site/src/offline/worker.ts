@@ -24,6 +24,7 @@ interface Scope {
   readonly registration: ServiceWorkerRegistration;
   readonly clients: {
     matchAll(options: { includeUncontrolled: boolean }): Promise<readonly Pick<Worker, "postMessage">[]>;
+    claim(): Promise<void>;
   };
   skipWaiting(): Promise<void>;
   addEventListener(type: "install" | "activate", listener: (event: WorkerEvent) => void): void;
@@ -52,7 +53,8 @@ worker.addEventListener("install", (event) => {
 });
 
 worker.addEventListener("activate", (event) => {
-  event.waitUntil(files.activate(event as never));
+  // The page of the first visit counts too: without it a new version would not wait for a walk there.
+  event.waitUntil(files.activate(event as never).then(() => worker.clients.claim()));
 });
 
 worker.addEventListener("fetch", (event) => {
