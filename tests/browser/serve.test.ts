@@ -1,13 +1,15 @@
 /** `headwater serve`, as the author sees it: complaints in the page, the last good page meanwhile, reload when mended. */
 import { type ChildProcess, spawn } from "node:child_process";
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createServer } from "node:http";
 import type { AddressInfo } from "node:net";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import sirv from "sirv";
 import { expect, inject, test } from "vitest";
+import { splitExample } from "../../compiler/examples.ts";
+import { exampleBase } from "../annotations.ts";
 import { served } from "./served.ts";
 
 const site = served();
@@ -19,7 +21,7 @@ async function addressOf(child: ChildProcess): Promise<string> {
   child.stdout?.setEncoding("utf8").on("data", (text: string) => {
     said += text;
   });
-  await expect.poll(() => /serving (http\S+)/.exec(said)?.[1], { timeout: 60_000 }).toBeTruthy();
+  await expect.poll(() => /serving (http\S+)/.exec(said)?.[1], { timeout: 150_000 }).toBeTruthy();
   return /serving (http\S+)/.exec(said)?.[1] ?? "";
 }
 
@@ -79,8 +81,12 @@ test("a built site that was stored from the same address does not hide the base 
   await page.locator('[data-stored="complete"]').waitFor({ timeout: 120_000 });
   built.closeAllConnections();
   await new Promise((ended) => built.close(ended));
-  const demo = fileURLToPath(new URL("../../trees", import.meta.url));
-  const child = spawn(process.execPath, [command, "serve", demo, "--port", String(port)], { cwd: tmpdir() });
+  const folder = mkdtempSync(join(tmpdir(), "headwater-serve-test-"));
+  for (const { path, text } of splitExample(exampleBase)) {
+    mkdirSync(dirname(join(folder, path)), { recursive: true });
+    writeFileSync(join(folder, path), text);
+  }
+  const child = spawn(process.execPath, [command, "serve", folder, "--port", String(port)], { cwd: tmpdir() });
   try {
     await addressOf(child);
     await page.goto(`http://127.0.0.1:${port}/index.html`);
@@ -94,5 +100,6 @@ test("a built site that was stored from the same address does not hide the base 
     child.kill("SIGTERM");
     await new Promise((ended) => child.once("close", ended));
     await context.close();
+    rmSync(folder, { recursive: true, force: true });
   }
 });
