@@ -183,7 +183,7 @@ describe("without a network", () => {
       new RegExp(`all ${names.length} files of \\d{4}-\\d\\d-\\d\\d are stored on this device, [\\d.]+ MB`),
     );
     expect(faults).toEqual([]);
-  });
+  }, 900_000);
 
   test("from a disk there is no worker, nothing is said of it, and no error", async () => {
     const page = await (await device()).newPage();
