@@ -28,18 +28,19 @@
  * always              [data-act="back"], [data-act="restart"], [data-act="all"] (to mode all), [data-act="walk"] (back)
  *                     [data-so-far] the way so far, [data-true-now] with [data-true="<state>"], [data-status] what is
  *                     announced
- * at an end           [data-summary] with [data-found], [data-end], [data-left], [data-still], [data-act="print"],
- *                     [data-act="another"]
+ * at an end           <visit-record data-summary> (see `record/element.ts`), [data-act="another"]
  *
  * An answer is on disk before the next step is shown; `data-busy` is on the element meanwhile.
  */
 import { button, el, textOf } from "../measure/dom.ts";
+import { endingOf, plannedOf } from "../visit/ending.ts";
+import { reportHere } from "../visit/report-here.ts";
 import { handOver, possible, tells } from "./causes.ts";
 import { controlsFor } from "./controls.ts";
-import { advance, DONE, type Entry, EQUIPMENT, isMisfit, type Place, replay, waysBack } from "./engine.ts";
+import { advance, DONE, type Entry, EQUIPMENT, isMisfit, type Place, replay, UNSURE, waysBack } from "./engine.ts";
 import { leaving, returning, stateSign } from "./leaving.ts";
 import { anchorOf, type Plan } from "./plan.ts";
-import { countOf, entryList, equipmentOf, summaryOf, visitList } from "./record.ts";
+import { countOf, entryList, equipmentOf, visitList } from "./record.ts";
 import { deleteVisit, type Measured, type Noted, saveVisit, type Visit, visitsTo } from "./store.ts";
 import { words } from "./words.ts";
 
@@ -87,7 +88,7 @@ class GuidedWalk extends HTMLElement {
 
   /** Goes on where this tab was; else shows the start with the visits on this device. */
   async #open(): Promise<void> {
-    const wanted = (history.state as { visit?: string } | null)?.visit;
+    const wanted = (history.state as { visit?: string } | null)?.visit ?? takeVisitFromAddress();
     const visits = await this.#storedVisits();
     const visit = visits.find((one) => one.id === wanted);
     if (visit !== undefined && (await this.#resume(visit))) return;
@@ -137,6 +138,7 @@ class GuidedWalk extends HTMLElement {
       began: now.toISOString(),
       changed: now.toISOString(),
       state: "open",
+      symptom: this.#plan.symptom,
       history: [],
     };
     this.#place = replay(this.#plan, []) as Place;
@@ -153,8 +155,12 @@ class GuidedWalk extends HTMLElement {
       this.#say(words.broken(next));
       return;
     }
-    const noted: Noted = { ...entry, asked, said, kind, when: new Date().toISOString() };
-    await this.#keep({ ...visit, state: next.ended ? "ended" : "open", history: [...visit.history, noted] });
+    const planned =
+      kind === "licence" || entry.answer === UNSURE ? {} : plannedOf(this.#plan, entry.step, entry.answer);
+    const noted: Noted = { ...entry, ...planned, asked, said, kind, when: new Date().toISOString() };
+    const history = [...visit.history, noted];
+    const end = next.ended ? { end: endingOf(this.#plan, history, next) } : {};
+    await this.#keep({ ...visit, ...end, state: next.ended ? "ended" : "open", history });
     this.#place = next;
     this.#say(
       next.withheld.length === 0 ? "" : words.withheld(next.withheld.map((key) => this.#title(key)).join("; ")),
@@ -198,9 +204,9 @@ class GuidedWalk extends HTMLElement {
   }
 
   async #back(): Promise<void> {
-    const visit = this.#visit;
-    const last = visit?.history.at(-1);
-    if (visit === undefined || last === undefined || this.hasAttribute("data-busy")) return;
+    const { end: _, ...visit } = this.#visit ?? { history: [] };
+    const last = visit.history.at(-1);
+    if (!("id" in visit) || last === undefined || this.hasAttribute("data-busy")) return;
     const left = visit.history.slice(0, -1);
     const taken = words.taken(last.said === "" ? last.asked : `${last.asked}: ${last.said}`);
     if (left.length === 0) {
@@ -362,7 +368,7 @@ class GuidedWalk extends HTMLElement {
     const body = section.querySelector(".body");
     const step = this.#plan.steps[place.at];
     if (place.ended) {
-      this.#summary = summaryOf(this.#plan, visit, place, section, () => void this.#restart());
+      this.#summary = reportHere(visit, () => void this.#restart());
       section.after(this.#summary);
     } else if (step !== undefined) {
       const heading = section.querySelector("h3");
@@ -484,6 +490,18 @@ class GuidedWalk extends HTMLElement {
     heading.focus({ preventScroll: true });
     this.scrollIntoView();
   }
+}
+
+/** The list of visits on the home page links to a visit by its id. Read once: a later reload goes by the history. */
+function takeVisitFromAddress(): string | undefined {
+  const [, visit] = /^#visit=(.+)$/.exec(location.hash) ?? [];
+  if (visit !== undefined)
+    try {
+      history.replaceState({ visit }, "", location.pathname + location.search);
+    } catch {
+      // Refused for pages read from a disk: the address then keeps naming the visit, which does no harm.
+    }
+  return visit;
 }
 
 /** Kept with this entry of the browser's history: a reload comes back to this visit, another tab begins its own. */
