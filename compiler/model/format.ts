@@ -159,6 +159,10 @@ export interface Manifest {
     [k: string]: Text;
   };
   /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  "unknown-equipment"?: string;
+  /**
    * After how many days a review is stale. 365 when left out.
    */
   "review-every"?: number;

@@ -8,7 +8,7 @@
  */
 import { button, type Child, el } from "../measure/dom.ts";
 import { EQUIPMENT } from "../walk/engine.ts";
-import { deleteVisit, photosOf, saveVisit, type Visit, visitsTo } from "../walk/store.ts";
+import { deleteVisit, photosOf, saveWhole, type Visit, visitsTo } from "../walk/store.ts";
 import { printed, recordOf, unprinted, visitOf } from "./record.ts";
 import { moment } from "./report.ts";
 import { validate } from "./valid.ts";
@@ -97,7 +97,7 @@ class KeptVisits extends HTMLElement {
   #goOn({ id, tree, state }: Visit): HTMLElement | undefined {
     const page = `trees/${tree}.html`;
     if (state === "ended" || document.querySelector(`a[href="${page}"]`) === null) return undefined;
-    return el("a", { class: "button primary", "data-act": "go-on", href: `${page}#visit=${id}` }, words.goOn);
+    return el("a", { class: "button primary", "data-act": "go-on", href: `${page}?visit=${id}` }, words.goOn);
   }
 
   async #remove(visit: Visit): Promise<void> {
@@ -144,7 +144,7 @@ class KeptVisits extends HTMLElement {
         if (JSON.stringify(same) === JSON.stringify(recordOf(visit, record.photos))) return words.readInSame;
       }
       const id = here === undefined ? visit.id : `${visit.id}-${Date.now()}`.slice(-80);
-      await saveVisit({ ...visit, id }, unprinted(record, id));
+      await saveWhole({ ...visit, id }, unprinted(record, id));
       await this.#fill();
       return here === undefined ? words.readInDone(visit.title) : words.readInBeside;
     } catch {

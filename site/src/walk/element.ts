@@ -28,12 +28,18 @@
  * always              [data-act="back"], [data-act="restart"], [data-act="all"] (to mode all), [data-act="walk"] (back)
  *                     [data-so-far] the way so far, [data-true-now] with [data-true="<state>"], [data-status] what is
  *                     announced
+ *                     at a step also details[data-note] with textarea, input[type=file][data-act="photo"], [data-photo]
+ *                     with [data-act="photo-remove"], [data-note-status]; details[data-call-here]; [data-minutes]
+ * start               also [data-about] with input[name="address"], input[name="who"], textarea[name="said"]
  * at an end           <visit-record data-summary> (see `record/element.ts`), [data-act="another"]
  *
  * An answer is on disk before the next step is shown; `data-busy` is on the element meanwhile.
  */
 import { button, el, textOf } from "../measure/dom.ts";
+import { aboutForm } from "../visit/about.ts";
 import { endingOf, plannedOf } from "../visit/ending.ts";
+import { notesAt } from "../visit/notes.ts";
+import { callHere, undone, workTime } from "../visit/on-the-way.ts";
 import { reportHere } from "../visit/report-here.ts";
 import { handOver, possible, tells } from "./causes.ts";
 import { controlsFor } from "./controls.ts";
@@ -64,6 +70,8 @@ class GuidedWalk extends HTMLElement {
   /** What is known of the causes, beside the step. */
   #evidence: HTMLElement[] = [];
   #visits: HTMLElement | undefined;
+  #about = aboutForm();
+  #notes: HTMLElement | undefined;
 
   connectedCallback(): void {
     const data = this.querySelector("[data-plan]")?.textContent;
@@ -72,6 +80,7 @@ class GuidedWalk extends HTMLElement {
     this.prepend(this.#status, this.#soFar, this.#trueNow);
     this.append(this.#bar);
     this.#nameSections();
+    this.querySelector("[data-serves]")?.before(this.#about.form);
     this.#addFamilyButtons();
     // A link to a step, a state or a routine is a wish to read: the walk steps aside.
     this.addEventListener("click", (event) => {
@@ -88,7 +97,8 @@ class GuidedWalk extends HTMLElement {
 
   /** Goes on where this tab was; else shows the start with the visits on this device. */
   async #open(): Promise<void> {
-    const wanted = (history.state as { visit?: string } | null)?.visit ?? takeVisitFromAddress();
+    const asked = new URLSearchParams(location.search).get("visit");
+    const wanted = (history.state as { visit?: string } | null)?.visit ?? asked;
     const visits = await this.#storedVisits();
     const visit = visits.find((one) => one.id === wanted);
     if (visit !== undefined && (await this.#resume(visit))) return;
@@ -139,6 +149,7 @@ class GuidedWalk extends HTMLElement {
       changed: now.toISOString(),
       state: "open",
       symptom: this.#plan.symptom,
+      ...this.#about.given(),
       history: [],
     };
     this.#place = replay(this.#plan, []) as Place;
@@ -209,6 +220,7 @@ class GuidedWalk extends HTMLElement {
     if (!("id" in visit) || last === undefined || this.hasAttribute("data-busy")) return;
     const left = visit.history.slice(0, -1);
     const taken = words.taken(last.said === "" ? last.asked : `${last.asked}: ${last.said}`);
+    const before = this.#place;
     if (left.length === 0) {
       await this.#store(() => deleteVisit(visit.id));
       await this.#leaveVisit(taken);
@@ -218,7 +230,7 @@ class GuidedWalk extends HTMLElement {
     if (isMisfit(place)) return;
     await this.#keep({ ...visit, state: "open", history: left });
     this.#place = place;
-    this.#say(taken);
+    this.#say([taken, ...undone(this.#plan, before, place)].join(" "));
     this.#show("walk");
     this.#focusStep();
   }
@@ -272,6 +284,16 @@ class GuidedWalk extends HTMLElement {
     await this.#store(() => saveVisit(this.#visit ?? visit));
   }
 
+  /** A note is no answer and keeps nobody waiting: the answer that follows is written behind it, and holds it too. */
+  async #note(visit: Visit): Promise<void> {
+    this.#visit = { ...visit, changed: new Date().toISOString() };
+    this.#isKept = await saveVisit(this.#visit).then(
+      () => true,
+      () => false,
+    );
+    if (!this.#isKept) this.#say("");
+  }
+
   /** Storage that is full or refused doesn't stop the walk; it is said once, and shown as long as it lasts. */
   async #store(work: () => Promise<void>): Promise<void> {
     this.setAttribute("data-busy", "");
@@ -320,7 +342,8 @@ class GuidedWalk extends HTMLElement {
     this.#controls?.remove();
     this.#summary?.remove();
     this.#leaving?.remove();
-    this.#controls = this.#summary = this.#leaving = undefined;
+    this.#notes?.remove();
+    this.#controls = this.#summary = this.#leaving = this.#notes = undefined;
     for (const part of this.#evidence) part.remove();
     const handsOver = mode === "walk" && this.#place?.handsOver === true;
     const at = mode !== "walk" ? undefined : handsOver ? HAND_OVER : this.#place?.at;
@@ -383,6 +406,19 @@ class GuidedWalk extends HTMLElement {
         else replaced.before(this.#controls);
       }
       if (licence === undefined) this.#fillEvidence(place, section, body);
+      this.#notes = el(
+        "div",
+        {},
+        notesAt(
+          visit,
+          place.at,
+          textOf(heading),
+          () => this.#visit,
+          (changed) => this.#note(changed),
+        ),
+        callHere(),
+      );
+      section.after(this.#notes);
     }
   }
 
@@ -419,6 +455,8 @@ class GuidedWalk extends HTMLElement {
         "details",
         {},
         el("summary", {}, `${equipmentOf(visit.history)} · ${words.stepsDone(count)}`),
+        visit.address === undefined ? undefined : el("p", {}, visit.address),
+        el("p", { "data-minutes": "" }, workTime(visit)),
         entryList(visit.history),
       ),
     );
@@ -492,22 +530,12 @@ class GuidedWalk extends HTMLElement {
   }
 }
 
-/** The list of visits on the home page links to a visit by its id. Read once: a later reload goes by the history. */
-function takeVisitFromAddress(): string | undefined {
-  const [, visit] = /^#visit=(.+)$/.exec(location.hash) ?? [];
-  if (visit !== undefined)
-    try {
-      history.replaceState({ visit }, "", location.pathname + location.search);
-    } catch {
-      // Refused for pages read from a disk: the address then keeps naming the visit, which does no harm.
-    }
-  return visit;
-}
-
 /** Kept with this entry of the browser's history: a reload comes back to this visit, another tab begins its own. */
 function rememberVisit(visit: string | undefined): void {
   try {
-    history.replaceState(visit === undefined ? null : { visit }, "");
+    // Without a visit, the address names none either.
+    const address = visit === undefined ? location.pathname + location.hash : location.href;
+    history.replaceState(visit === undefined ? null : { visit }, "", address);
   } catch {
     // Some browsers refuse this for pages read from a disk: then the list of visits is the way back.
   }

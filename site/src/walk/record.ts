@@ -40,7 +40,8 @@ export function visitList(
     });
     const steps = words.stepsDone(countOf(visit.history));
     const state = words.states[visit.left !== undefined && visit.state === "open" ? "left" : visit.state];
-    const about = `${when}, ${equipmentOf(visit.history)}: ${steps}, ${state}`;
+    const where = [equipmentOf(visit.history), visit.address].filter((text) => text !== undefined).join(", ");
+    const about = `${when}, ${where}: ${steps}, ${state}`;
     return el(
       "details",
       { "data-visit": visit.id, "data-state": visit.state, ...(visit.state === "open" && { open: "" }) },

@@ -148,17 +148,25 @@ async function inStores<T>(
   });
 }
 
-/** All photos of a visit. */
-function photosRange(visit: string): IDBKeyRange {
-  return IDBKeyRange.bound([visit], [visit, []]);
+async function inStore<T>(mode: IDBTransactionMode, work: (store: IDBObjectStore) => IDBRequest<T>): Promise<T> {
+  return inStores(mode, work);
 }
 
-/** All or nothing. */
-export async function saveVisit(visit: Visit, photos: readonly Photo[] = []): Promise<void> {
+export async function saveVisit(visit: Visit): Promise<void> {
+  await inStore("readwrite", (store) => store.put(visit));
+}
+
+/** A visit that was read in, with its photos: all or nothing. */
+export async function saveWhole(visit: Visit, photos: readonly Photo[]): Promise<void> {
   await inStores("readwrite", (visits, pictures) => {
     for (const photo of photos) pictures.put(photo);
     return visits.put(visit);
   });
+}
+
+/** All photos of a visit. */
+function photosRange(visit: string): IDBKeyRange {
+  return IDBKeyRange.bound([visit], [visit, []]);
 }
 
 /** With its photos, and whatever else the device keeps of it. */
@@ -169,6 +177,10 @@ export async function deleteVisit(id: string): Promise<void> {
   });
   // A timer that still runs is kept by the name of its visit.
   for (const key of Object.keys(localStorage)) if (key.includes(id)) localStorage.removeItem(key);
+}
+
+export async function savePhoto(photo: Photo): Promise<void> {
+  await inStores("readwrite", (_, photos) => photos.put(photo));
 }
 
 export async function deletePhoto(visit: string, photo: string): Promise<void> {
@@ -182,7 +194,7 @@ export async function photosOf(visit: string): Promise<Photo[]> {
 
 /** Visits to the trees of one base, or to one of them; the last changed first. */
 export async function visitsTo(base: string, tree?: string): Promise<Visit[]> {
-  const all = await inStores("readonly", (visits) => visits.getAll() as IDBRequest<Visit[]>);
+  const all = await inStore("readonly", (store) => store.getAll() as IDBRequest<Visit[]>);
   return all
     .filter((visit) => visit.base === base && (tree === undefined || visit.tree === tree))
     .sort((one, other) => (one.changed < other.changed ? 1 : -1));
