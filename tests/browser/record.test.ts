@@ -2,10 +2,11 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { pathToFileURL } from "node:url";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import { getDocument } from "pdfjs-dist/legacy/build/pdf.mjs";
 import type { Page } from "playwright-core";
-import { describe, expect, test } from "vitest";
+import { describe, expect, inject, test } from "vitest";
 import type { JobRecord } from "../../site/src/record/format.ts";
 import { minutesUsed } from "../../site/src/record/time.ts";
 import type { Plan } from "../../site/src/walk/plan.ts";
@@ -203,6 +204,19 @@ test("every end of several trees leaves a valid record", async () => {
       expect(record.end?.step).toBe(name.startsWith("done behind") ? "=done" : name);
     }
   }
+  await context.close();
+});
+
+test("read from a disk, the walk finds its record too", async () => {
+  const { context, page, faults } = await site.open();
+  const address = pathToFileURL(join(inject("site"), "trees", "ro-slow.html")).href;
+  await page.goto(address);
+  const { history } = shortest(endings(await planOf(page)));
+  await page.locator('guided-walk[data-mode="start"]').waitFor();
+  for (const entry of history) await give(page, entry);
+  await page.locator('[data-summary] [data-act="save"]').waitFor();
+  expect(validate(JSON.parse((await saved(page)).text)), JSON.stringify(validate.errors)).toBe(true);
+  expect(faults).toEqual([]);
   await context.close();
 });
 
