@@ -19,7 +19,7 @@ const parts: Record<string, { title: string }> = {};
 for (const name of readdirSync(demo, { recursive: true, encoding: "utf8" })) {
   if (!name.endsWith(".yaml")) continue;
   const data = load(readFileSync(join(demo, name), "utf8")) as Record<string, never>;
-  if (data.tree !== undefined) trees.push(data as unknown as (typeof trees)[number]);
+  if (data.steps !== undefined && data.tree !== undefined) trees.push(data as unknown as (typeof trees)[number]);
   if (!name.startsWith("catalog")) continue;
   Object.assign(symptoms, data.symptoms);
   Object.assign(causes, data.causes);

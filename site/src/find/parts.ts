@@ -1,5 +1,5 @@
 /** Where each part is wanted: by the remedy of which cause, in which tree. */
-import type { CompiledBase, CompiledStep, CompiledTree, Procedure } from "../../../compiler/model/compiled.ts";
+import type { CompiledBase, CompiledStep, CompiledTree } from "../../../compiler/model/compiled.ts";
 
 /** Cause ids whose remedy uses the part; empty where a tree uses it only on the way. */
 export type PartUses = ReadonlyMap<CompiledTree, ReadonlySet<string>>;
@@ -27,8 +27,8 @@ export function usesOfParts(base: CompiledBase): ReadonlyMap<string, PartUses> {
   function partsOfRoutine(id: string): ReadonlySet<string> {
     const known = inRoutines.get(id);
     if (known !== undefined) return known;
-    const routine: Procedure | undefined = base.routines[id];
-    const parts = new Set(routine?.steps.flatMap(partsOf));
+    const routine = base.routines[id];
+    const parts = new Set<string>(routine?.steps.flatMap(partsOf));
     inRoutines.set(id, parts);
     return parts;
   }
