@@ -12,7 +12,8 @@ const site = served();
 const demo = fileURLToPath(new URL("../../trees/", import.meta.url));
 
 /** The files as they are written, read by another library and by none of our own code. */
-const trees: { tree: string; symptom: string; steps: Record<string, { found?: string; parts?: string[] }> }[] = [];
+const trees: { tree: string; symptom: string; steps: Record<string, { found?: string }> }[] = [];
+const routines = new Map<string, unknown>();
 const symptoms: Record<string, { title: string; by?: string[] }> = {};
 const causes: Record<string, { title: string }> = {};
 const parts: Record<string, { title: string }> = {};
@@ -20,10 +21,20 @@ for (const name of readdirSync(demo, { recursive: true, encoding: "utf8" })) {
   if (!name.endsWith(".yaml")) continue;
   const data = load(readFileSync(join(demo, name), "utf8")) as Record<string, never>;
   if (data.steps !== undefined && data.tree !== undefined) trees.push(data as unknown as (typeof trees)[number]);
+  if (data.routine !== undefined) routines.set(data.routine, data.steps);
   if (!name.startsWith("catalog")) continue;
   Object.assign(symptoms, data.symptoms);
   Object.assign(causes, data.causes);
   Object.assign(parts, data.parts);
+}
+/** All that stands as parts below a place in a file, and in the routines that it names. */
+function partsBelow(value: unknown): string[] {
+  if (typeof value !== "object" || value === null) return [];
+  return Object.entries(value).flatMap(([key, inner]): string[] => {
+    if (key === "parts" && Array.isArray(inner)) return inner as string[];
+    if ((key === "remedy" || key === "use") && typeof inner === "string") return partsBelow(routines.get(inner));
+    return partsBelow(inner);
+  });
 }
 const SENSES = ["sees", "hears", "smells", "tastes", "measures"];
 
@@ -76,10 +87,11 @@ test("every cause that a tree names and every part of its remedies finds that tr
   const note = (map: Map<string, Set<string>>, key: string | undefined, tree: string) =>
     key !== undefined && map.set(key, (map.get(key) ?? new Set()).add(tree));
   for (const { tree, steps } of trees)
-    for (const { found, parts: fitted = [] } of Object.values(steps)) {
+    for (const step of Object.values(steps)) {
+      const { found } = step;
       if (found === undefined) continue;
       note(ofCauses, causes[found]?.title, tree);
-      for (const part of fitted) note(ofParts, parts[part]?.title, tree);
+      for (const part of partsBelow(step)) note(ofParts, parts[part]?.title, tree);
     }
   expect(ofCauses.size).toBeGreaterThan(100);
   expect(ofParts.size).toBeGreaterThan(20);
@@ -113,13 +125,15 @@ test("the page of parts lists, for each found step of the files, the part, the t
   await page.getByRole("link", { name: "I only know the part" }).click();
   let checked = 0;
   for (const { tree, steps } of trees)
-    for (const { found, parts: fitted = [] } of Object.values(steps))
-      for (const part of found === undefined ? [] : fitted) {
+    for (const step of Object.values(steps)) {
+      const { found } = step;
+      for (const part of found === undefined ? [] : partsBelow(step)) {
         const use = page.locator(`#part_${part} [data-tree="${tree}"]`);
         expect(await use.locator("a").getAttribute("href"), `${part} in ${tree}`).toBe(`trees/${tree}.html`);
         expect(await use.textContent(), `${part} in ${tree}`).toContain(causes[found ?? ""]?.title);
         checked++;
       }
+    }
   expect(checked).toBeGreaterThan(30);
   // Opened by the keyboard, without script.
   const part = page.locator("details.part").first();
