@@ -51,8 +51,8 @@ function sensesHtml(base: CompiledBase): string {
   const chip = (id: string, title: string, isChecked = false): string =>
     `<label><input type="radio" name="sense" value="${id}" id="sense_${id}"${isChecked ? " checked" : ""}> ${title}</label>`;
   return (
-    `<form class="senses" data-senses><fieldset><legend>List only what one can</legend>` +
-    `${chip("all", "everything", true)}${chips.map(([id, title]) => chip(id, title)).join("")}</fieldset></form>`
+    `<div class="senses" data-senses><fieldset><legend>List only what one can</legend>` +
+    `${chip("all", "everything", true)}${chips.map(([id, title]) => chip(id, title)).join("")}</fieldset></div>`
   );
 }
 
