@@ -1,5 +1,5 @@
 import type { GraphFacts } from "../5-analyse/facts/graph-facts.ts";
-import { wayStep } from "../5-analyse/facts/ways.ts";
+import { type Repeats, repeatsOf, takenBehind, wayStep } from "../5-analyse/facts/ways.ts";
 import { defineRule } from "../5-analyse/rule.ts";
 import type { Step } from "../model/base.ts";
 import type { Finding, WayStep } from "../model/complaint.ts";
@@ -50,11 +50,14 @@ class Walk {
   /** How many of the hidden causes were named so far. */
   named = 0;
   readonly #visits = new Map<string, number>();
-  readonly #taken = new Map<object, number>();
+  readonly #repeats: Repeats;
+  #taken: readonly number[];
 
   constructor(file: CaseFile, facts: GraphFacts) {
     this.file = file;
     this.facts = facts;
+    this.#repeats = repeatsOf(facts.graph);
+    this.#taken = this.#repeats.none;
   }
 
   /** What the check shows this time, with its place; `normally` holds for a case as it does for a cause. */
@@ -76,13 +79,14 @@ class Walk {
 
   /** The edge of a branch, repeats counted. */
   edge(node: GraphNode, branch: string): Edge | undefined {
-    const edges = node.edges.filter((edge) => edge.branch.id === branch && edge.kind !== "unlicensed");
-    const again = edges.find(({ kind }) => kind === "again");
-    if (!again) return edges[0];
-    const taken = this.#taken.get(again.branch) ?? 0;
-    if (taken >= (again.branch.again?.atMost ?? 0)) return edges.find(({ kind }) => kind === "else");
-    this.#taken.set(again.branch, taken + 1);
-    return again;
+    for (const edge of node.edges) {
+      if (edge.branch.id !== branch || edge.kind === "unlicensed") continue;
+      const taken = takenBehind(edge, this.#taken, this.#repeats);
+      if (!taken) continue;
+      this.#taken = taken;
+      return edge;
+    }
+    return undefined;
   }
 }
 

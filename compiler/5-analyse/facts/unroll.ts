@@ -7,7 +7,7 @@
  */
 import type { Edge, Graph } from "../../model/graph.ts";
 import { reachableFrom } from "./reach.ts";
-import { repeatsOf, type Visit } from "./ways.ts";
+import { repeatsOf, takenBehind, type Visit } from "./ways.ts";
 
 /** Far above any real procedure; who comes here gives up rather than hang. */
 const MAX_POSITIONS = 50_000;
@@ -64,14 +64,8 @@ export function unroll(
     const ways = position.ways as Way[];
     for (const { edge, state } of choices(position.node, position.state)) {
       if (edge.to < 0) continue;
-      let { taken } = position;
-      if (edge.kind === "again" || edge.kind === "else") {
-        const repeat = repeats.index.get(edge.branch) ?? 0;
-        const used = taken[repeat] ?? 0;
-        const limit = edge.branch.again?.atMost ?? 0;
-        if (edge.kind === "again" ? used >= limit : used < limit) continue;
-        if (edge.kind === "again") taken = taken.with(repeat, used + 1);
-      }
+      const taken = takenBehind(edge, position.taken, repeats);
+      if (!taken) continue;
       ways.push({ edge, to: add({ node: edge.to, state, taken }, position, edge) });
     }
   }

@@ -47,14 +47,8 @@ export function shortestWay(
     if (seen.size > MAX_VISITED) return undefined;
     for (const edge of graph.nodes[visit.node]?.edges ?? []) {
       if (edge.to < 0) continue;
-      let { taken } = visit;
-      if (edge.kind === "again" || edge.kind === "else") {
-        const repeat = repeats.index.get(edge.branch) ?? 0;
-        const used = taken[repeat] ?? 0;
-        const limit = edge.branch.again?.atMost ?? 0;
-        if (edge.kind === "again" ? used >= limit : used < limit) continue;
-        if (edge.kind === "again") taken = taken.with(repeat, used + 1);
-      }
+      const taken = takenBehind(edge, visit.taken, repeats);
+      if (!taken) continue;
       const state = advance(visit.node, edge, visit.state);
       if (state === undefined) continue;
       const next: Visit = { node: edge.to, state, taken, parent: visit, edge };
@@ -71,11 +65,25 @@ function keyOf({ node, state, taken }: Visit): string {
   return `${node} ${state} ${taken.join()}`;
 }
 
-/** The repeats of a graph by number, and none of them taken. */
-export function repeatsOf(graph: Graph): {
+export interface Repeats {
+  /** Number of a repeat, by its branch. */
   readonly index: ReadonlyMap<object, number>;
+  /** How often each was taken at the start of a visit. */
   readonly none: readonly number[];
-} {
+}
+
+/** How often each repeat was taken behind an edge; undefined where the edge can't be taken, or not yet. */
+export function takenBehind(edge: Edge, taken: readonly number[], { index }: Repeats): readonly number[] | undefined {
+  if (edge.kind !== "again" && edge.kind !== "else") return taken;
+  const repeat = index.get(edge.branch) ?? 0;
+  const used = taken[repeat] ?? 0;
+  const limit = edge.branch.again?.atMost ?? 0;
+  if (edge.kind === "else") return used < limit ? undefined : taken;
+  return used < limit ? taken.with(repeat, used + 1) : undefined;
+}
+
+/** The repeats of a graph by number, and none of them taken. */
+export function repeatsOf(graph: Graph): Repeats {
   const index = new Map<object, number>();
   for (const node of graph.nodes)
     for (const { branch } of node.edges) if (branch.again && !index.has(branch)) index.set(branch, index.size);
