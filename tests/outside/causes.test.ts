@@ -153,6 +153,10 @@ function said({ rows, cause }: Reader, id: string, data: CauseStep, can: readonl
   return undefined;
 }
 
+/** A stop inside routines is told by its routine too: another routine may have one of the same name. */
+const stopIn = ({ routine = "" }: ProcedureData, id: string): string => (id.includes("/") ? id : `${routine}/${id}`);
+const idOf = (stop: string): string => stop.slice(stop.indexOf("/") + 1);
+
 /** Everything that can happen from a step on, way by way. */
 function walk(reader: Reader, from: string, taken: Walked["taken"], named?: string, depth = 0): Walked[] {
   const { base, procedure, cause } = reader;
@@ -169,7 +173,11 @@ function walk(reader: Reader, from: string, taken: Walked["taken"], named?: stri
   if (!step) return isTree ? [] : over("outcome", first);
   const data = step.data as CauseStep;
   const verdict = (step: string): Walked[] =>
-    !isTree ? over("stop", step) : named === undefined ? over("stranded", step) : over("misled", step, named);
+    !isTree
+      ? over("stop", stopIn(procedure, step))
+      : named === undefined
+        ? over("stranded", step)
+        : over("misled", step, named);
   if (data.stop !== undefined) return verdict(first);
   let believed = named;
   if (data.found !== undefined) {
@@ -209,14 +217,14 @@ function walk(reader: Reader, from: string, taken: Walked["taken"], named?: stri
     };
   };
   const walked: Walked[] = stops.flatMap((stop) =>
-    verdict(stop).map((one) => ({
+    verdict(isTree ? idOf(stop) : stop).map((one) => ({
       ...one,
       end: isTree ? { ...one.end, inside: first } : one.end,
       ...timeTo("stop", stop),
       share: 1 / parts,
       way: [
         { step: first, answer: "" },
-        { step: stop, answer: "" },
+        { step: idOf(stop), answer: "" },
       ],
     })),
   );
@@ -539,8 +547,12 @@ function ask(one: Made): Asked {
 
 // ---------------------------------------------------------------- comparing
 
+/**
+ * To a millionth. Shares are halves and thirds of each other, so that many a value lies right between two millionths, and
+ * the order of a sum decides to which side it falls; a little on top of all of them lifts them off that edge.
+ */
 const rounded = (value: number | undefined): number | undefined =>
-  value === undefined ? undefined : Math.round(value * 1e6) / 1e6;
+  value === undefined ? undefined : Number((value + 1e-9).toFixed(6));
 interface Named {
   readonly kind: string;
   readonly inside?: string | undefined;
