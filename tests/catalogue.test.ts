@@ -85,7 +85,7 @@ describe.each(rules.map((rule) => ({ name: rule.name, rule })))("$name", ({ name
     }
   });
 
-  const hasCheck = Boolean(rule.onGraph ?? rule.onProcedure ?? rule.onFormula ?? rule.onBase);
+  const hasCheck = Boolean(rule.onGraph ?? rule.onProcedure ?? rule.onFormula ?? rule.onTexts ?? rule.onBase);
   test(hasCheck ? "is emitted by its own check alone" : "is emitted by the phases, whatever checks run", () => {
     const others = names.filter((other) => other !== name);
     let byCheck = 0;

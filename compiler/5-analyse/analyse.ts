@@ -4,6 +4,7 @@ import type { Procedure, World } from "../model/base.ts";
 import type { Finding } from "../model/complaint.ts";
 import type { Graph } from "../model/graph.ts";
 import { GraphFacts } from "./facts/graph-facts.ts";
+import { filesOfBase, proseOf } from "./facts/prose.ts";
 import type { BaseView, Rule } from "./rule.ts";
 
 export interface Analysis {
@@ -42,6 +43,8 @@ export function analyseProcedure(
     if (rule.onProcedure)
       for (const found of rule.onProcedure({ procedure, graphs: facts, world, today }))
         findings.push({ rule: rule.name, ...found });
+    for (const found of rule.onTexts?.(proseOf(procedure.file), world) ?? [])
+      findings.push({ rule: rule.name, ...found });
   }
   return { findings, graphs };
 }
@@ -55,5 +58,11 @@ export function analyseFormulas({ formulas }: World, rules: readonly Rule[]): Fi
 }
 
 export function analyseBase(view: BaseView, rules: readonly Rule[]): Finding[] {
-  return rules.flatMap((rule) => [...(rule.onBase?.(view) ?? [])].map((found) => ({ rule: rule.name, ...found })));
+  const files = filesOfBase(view.world);
+  return rules.flatMap((rule) =>
+    [
+      ...(rule.onBase?.(view) ?? []),
+      ...files.flatMap((file) => [...(rule.onTexts?.(proseOf(file), view.world) ?? [])]),
+    ].map((found) => ({ rule: rule.name, ...found })),
+  );
 }

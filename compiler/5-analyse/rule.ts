@@ -4,6 +4,7 @@ import type { Finding, Severity } from "../model/complaint.ts";
 import type { RuleName } from "../model/rule-names.ts";
 import type { CausePairs } from "./facts/cause-pairs.ts";
 import type { GraphFacts } from "./facts/graph-facts.ts";
+import type { Prose } from "./facts/prose.ts";
 
 export type Group = "shape" | "graph" | "readings" | "safety" | "causes" | "cost" | "prose";
 
@@ -49,6 +50,8 @@ export interface Rule {
   readonly onProcedure?: (view: ProcedureView) => Iterable<Omit<Finding, "rule">>;
   /** Once for each formula of the catalog. */
   readonly onFormula?: (formula: Formula) => Iterable<Omit<Finding, "rule">>;
+  /** Once for each file, with every text in it that is said to the reader. */
+  readonly onTexts?: (texts: readonly Prose[], world: World) => Iterable<Omit<Finding, "rule">>;
   readonly onBase?: (view: BaseView) => Iterable<Omit<Finding, "rule">>;
 }
 

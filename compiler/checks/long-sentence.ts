@@ -1,4 +1,4 @@
-import { filesOfBase, type Prose, placeOf, proseOf } from "../5-analyse/facts/prose.ts";
+import { type Prose, placeOf } from "../5-analyse/facts/prose.ts";
 import { defineRule } from "../5-analyse/rule.ts";
 import type { World } from "../model/base.ts";
 import type { Finding } from "../model/complaint.ts";
@@ -17,12 +17,7 @@ export default defineRule({
 Counted are the words of each sentence in titles, instructions, answers, reasons and cautions. The manifest says how many
 are allowed (\`prose: {words-in-a-sentence: 20}\`; 25 when left out). Sayings of customers are left as they are.
 `,
-  *onProcedure({ procedure: { file }, world }) {
-    yield* tooLong(proseOf(file), world);
-  },
-  *onBase({ world }) {
-    for (const file of filesOfBase(world)) yield* tooLong(proseOf(file), world);
-  },
+  onTexts: tooLong,
 });
 
 function* tooLong(texts: readonly Prose[], { manifest }: World): Iterable<Omit<Finding, "rule">> {

@@ -1,4 +1,4 @@
-import { filesOfBase, type Prose, phrasePattern, placeOf, proseOf } from "../5-analyse/facts/prose.ts";
+import { type Prose, phrasePattern, placeOf } from "../5-analyse/facts/prose.ts";
 import { defineRule } from "../5-analyse/rule.ts";
 import type { World } from "../model/base.ts";
 import type { Finding } from "../model/complaint.ts";
@@ -14,12 +14,7 @@ export default defineRule({
 The manifest lists what not to write and what to write for it: \`prose: {say-instead: {faucet: tap}}\`. Endings are
 looked at as they stand, so give the plural too. What customers say is left as they say it, and so is code.
 `,
-  *onProcedure({ procedure: { file }, world }) {
-    yield* otherTerms(proseOf(file), world);
-  },
-  *onBase({ world }) {
-    for (const file of filesOfBase(world)) yield* otherTerms(proseOf(file), world);
-  },
+  onTexts: otherTerms,
 });
 
 function* otherTerms(texts: readonly Prose[], { manifest }: World): Iterable<Omit<Finding, "rule">> {

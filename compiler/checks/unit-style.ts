@@ -1,4 +1,4 @@
-import { filesOfBase, type Prose, placeOf, proseOf } from "../5-analyse/facts/prose.ts";
+import { type Prose, placeOf } from "../5-analyse/facts/prose.ts";
 import { defineRule } from "../5-analyse/rule.ts";
 import type { Finding } from "../model/complaint.ts";
 import { unitOf, unitSymbols } from "../model/units.ts";
@@ -43,12 +43,7 @@ export default defineRule({
 After NIST SP 811, sections 6 and 7.2: a blank between figure and unit, the symbol's own letters (\`psi\`, \`L/min\`,
 \`°C\`), no plural. Units written out (\`ten minutes\`) are left alone.
 `,
-  *onProcedure({ procedure: { file } }) {
-    yield* oddUnits(proseOf(file));
-  },
-  *onBase({ world }) {
-    for (const file of filesOfBase(world)) yield* oddUnits(proseOf(file));
-  },
+  onTexts: oddUnits,
 });
 
 function* oddUnits(texts: readonly Prose[]): Iterable<Omit<Finding, "rule">> {

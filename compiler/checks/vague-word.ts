@@ -1,4 +1,4 @@
-import { filesOfBase, type Prose, phrasePattern, placeOf, proseOf } from "../5-analyse/facts/prose.ts";
+import { type Prose, phrasePattern, placeOf } from "../5-analyse/facts/prose.ts";
 import { defineRule } from "../5-analyse/rule.ts";
 import type { World } from "../model/base.ts";
 import type { Finding } from "../model/complaint.ts";
@@ -47,12 +47,7 @@ export default defineRule({
 A list of such phrases is known for English. A base adds its own in the manifest, or allows one of them:
 \`prose: {vague: [give it a good wipe], allow: [regularly]}\`.
 `,
-  *onProcedure({ procedure: { file }, world }) {
-    yield* vague(proseOf(file), world);
-  },
-  *onBase({ world }) {
-    for (const file of filesOfBase(world)) yield* vague(proseOf(file), world);
-  },
+  onTexts: vague,
 });
 
 interface Search {
