@@ -37,7 +37,7 @@ order as it is: the dirty work last, the customer's question first. Then say so 
     yield {
       at: procedure.at,
       message: `another order of the same checks takes ${minutes(best.mean)} instead of ${minutes(now)} minutes on average`,
-      hint: `first ask ${told(best)} (at the least ${minutes(best.fromEntropy)} minutes by entropy, ${minutes(best.worst)} at the longest${gap}); or give the reason under \`keep-order\``,
+      hint: `first ask ${told(best)} (no order can take less than ${minutes(best.fromEntropy)} minutes on average; this one takes ${minutes(best.worst)} at the longest${gap}); or give the reason under \`keep-order\``,
       about: procedure.id,
     };
   },
