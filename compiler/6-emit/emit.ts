@@ -53,10 +53,11 @@ export function emit(world: World, trees: readonly Procedure[], today: string): 
       area,
       facts,
     })),
-    symptoms: entries(catalogs.symptoms, ({ title, says, area, what }, id) => ({
+    symptoms: entries(catalogs.symptoms, ({ title, says, area, what, by = [] }, id) => ({
       title: inlineHtml(title),
       says: says.map(plainText),
       area,
+      by,
       ...optional("what", what, blockHtml),
       trees: treesOf.get(id) ?? [],
     })),

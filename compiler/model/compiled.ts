@@ -56,6 +56,8 @@ export interface CompiledSymptom {
   /** What customers say: plain text, for the search. */
   readonly says: readonly string[];
   readonly area: string;
+  /** How somebody at the house can notice it: `sees`, `hears`, `smells`, `tastes`, `measures`. May be empty. */
+  readonly by: readonly string[];
   readonly what?: Html;
   /** Ids of the trees for this symptom. */
   readonly trees: readonly string[];

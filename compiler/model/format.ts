@@ -280,6 +280,12 @@ export interface Symptom {
    */
   what?: string;
   /**
+   * How somebody at the house can notice it. The home page can be narrowed to one of these.
+   *
+   * @minItems 1
+   */
+  by?: ("sees" | "hears" | "smells" | "tastes" | "measures")[];
+  /**
    * The equipment on which it can be met: a list of families, or facts that the family must have. Left out: all families of its area. Those that a tree for it serves always belong to them. Coverage is counted for these.
    */
   "seen-on"?: FamilyList | FactConditions;

@@ -1,7 +1,7 @@
 /** A formula's page: what it is for, the formula, a place for the calculator, worked examples, source. */
 import type { CompiledBase, CompiledFormula } from "../../../compiler/model/compiled.ts";
 import type { Bounds } from "../measure/field.ts";
-import { bare, escapeText, plain, upperFirst, words } from "./html.ts";
+import { bare, escapeText, upperFirst, words } from "./html.ts";
 import { readingsHtml, unitAttributes, unitsAfter, writtenHtml } from "./measure.ts";
 import { pairsFor, quantityFor } from "./units.ts";
 
@@ -75,15 +75,10 @@ function unbroken(written: string): string {
   return written.replace("-", "−").replaceAll(" ", "\u00a0");
 }
 
-/** What the search knows beside the words on the page: what goes in and what comes out. */
-function moreOf({ inputs, value }: CompiledFormula): string {
-  return [words(value.name), ...Object.values(inputs).map(({ ask }) => plain(ask))].join(", ");
-}
-
 export function formulaIndexHtml(base: CompiledBase): string {
   const rows = Object.entries(base.formulas).map(
     ([id, formula]) =>
-      `<li data-listed="${id}" data-more="${escapeText(moreOf(formula))}"><h2><a class="go" href="formulas/${id}.html">${bare(formula.title)}</a></h2><div class="says">${formula.for}</div></li>`,
+      `<li><h2><a class="go" href="formulas/${id}.html">${bare(formula.title)}</a></h2><div class="says">${formula.for}</div></li>`,
   );
   return rows.length === 0
     ? "<p>This base has no formulas.</p>"

@@ -1,25 +1,59 @@
-/** The home page's list of symptoms: a plain list by area that the search reads and filters. */
+/** The home page's list of symptoms by area, and the page of parts: plain lists that are whole without script. */
 import type { CompiledBase, CompiledSymptom } from "../../../compiler/model/compiled.ts";
+import { usesOfParts } from "../find/parts.ts";
 import { escapeText, list, unlinked } from "./html.ts";
 
-/** So many of the customers' phrases are printed; the others are there for the search alone. */
-const PHRASES_SHOWN = 3;
+/** So many of the customers' phrases stand in the list; the others are folded. */
+const PHRASES_SHOWN = 2;
+/** The senses of the catalog, as a reader chooses them. */
+const SENSES: readonly (readonly [id: string, title: string])[] = [
+  ["sees", "see"],
+  ["hears", "hear"],
+  ["smells", "smell"],
+  ["tastes", "taste"],
+  ["measures", "measure"],
+];
 
 export function symptomsHtml(base: CompiledBase): string {
   const trees = new Map(base.trees.map((tree) => [tree.id, tree]));
-  const byArea = new Map<string, string[]>(Object.keys(base.areas).map((area) => [area, []]));
+  const byArea = new Map<string, (readonly [string, CompiledSymptom])[]>(
+    Object.keys(base.areas).map((area) => [area, []]),
+  );
   for (const [id, symptom] of Object.entries(base.symptoms)) {
-    const rows = byArea.get(symptom.area) ?? [];
-    byArea.set(symptom.area, rows);
-    rows.push(symptomHtml(base, trees, id, symptom));
+    const own = byArea.get(symptom.area) ?? [];
+    byArea.set(symptom.area, own);
+    own.push([id, symptom]);
   }
-  const areas = [...byArea].filter(([, rows]) => rows.length > 0);
-  return areas
-    .map(
-      ([area, rows]) =>
-        `<section class="area" data-area="${area}" aria-labelledby="area_${area}"><h2 id="area_${area}">${base.areas[area] ?? escapeText(area)}</h2><ul class="symptoms">${rows.join("")}</ul></section>`,
-    )
-    .join("");
+  const areas = [...byArea].filter(([, own]) => own.length > 0);
+  const titleOf = (area: string): string => base.areas[area] ?? escapeText(area);
+  const sensesOf = (own: readonly (readonly [string, CompiledSymptom])[]): string =>
+    [...new Set(own.flatMap(([, { by }]) => by))].join(" ");
+  const index = areas.map(
+    ([area, own]) =>
+      `<li data-by="${sensesOf(own)}"><a href="#area_${area}">${unlinked(titleOf(area))}</a> <small data-all>${own.length}</small></li>`,
+  );
+  const sections = areas.map(
+    ([area, own]) =>
+      `<section class="area" data-area="${area}" data-by="${sensesOf(own)}" aria-labelledby="area_${area}"><h2 id="area_${area}">${titleOf(area)}</h2><ul class="symptoms">${own.map(([id, symptom]) => symptomHtml(base, trees, id, symptom)).join("")}</ul></section>`,
+  );
+  return (
+    sensesHtml(base) +
+    (areas.length > 1 ? `<nav class="areas" aria-label="Areas"><ul>${index.join("")}</ul></nav>` : "") +
+    sections.join("")
+  );
+}
+
+/** Round buttons that narrow the list by styles alone: keyboard and choice are the browser's. */
+function sensesHtml(base: CompiledBase): string {
+  const used = new Set(Object.values(base.symptoms).flatMap(({ by }) => by));
+  const chips = SENSES.filter(([id]) => used.has(id));
+  if (chips.length === 0) return "";
+  const chip = (id: string, title: string, isChecked = false): string =>
+    `<label><input type="radio" name="sense" value="${id}" id="sense_${id}"${isChecked ? " checked" : ""}> ${title}</label>`;
+  return (
+    `<div class="senses" data-senses><fieldset><legend>List only what one can</legend>` +
+    `${chip("all", "everything", true)}${chips.map(([id, title]) => chip(id, title)).join("")}</fieldset></div>`
+  );
 }
 
 function symptomHtml(
@@ -28,18 +62,49 @@ function symptomHtml(
   id: string,
   symptom: CompiledSymptom,
 ): string {
-  const shown = symptom.says.slice(0, PHRASES_SHOWN).map((phrase) => `<q>${escapeText(phrase)}</q>`);
-  const more = symptom.says.slice(PHRASES_SHOWN).join(" ");
-  const links = symptom.trees.map((treeId) => {
-    const tree = trees.get(treeId);
-    if (tree === undefined) return "";
-    const families = list(tree.serves.map((family) => unlinked(base.families[family]?.title ?? escapeText(family))));
-    return `<li><a href="trees/${treeId}.html">${unlinked(tree.title)}</a> <small>${families}</small></li>`;
-  });
+  const phrase = (text: string): string => `<q>${escapeText(text)}</q>`;
+  const own = symptom.trees.flatMap((one) => trees.get(one) ?? []);
+  const families = [...new Set(own.flatMap(({ serves }) => serves))].map((family) =>
+    unlinked(base.families[family]?.title ?? escapeText(family)),
+  );
+  const [only] = own;
+  const heading =
+    only !== undefined && own.length === 1
+      ? `<a class="go" href="trees/${only.id}.html">${unlinked(symptom.title)}</a>`
+      : symptom.title;
+  const links = own.map((tree) => `<li><a class="go" href="trees/${tree.id}.html">${unlinked(tree.title)}</a></li>`);
+  const more = symptom.says.slice(PHRASES_SHOWN).map((text) => `<li>${phrase(text)}</li>`);
+  const kinds = families.length === 1 ? (families[0] ?? "") : `${families.length} kinds of unit`;
+  const folded =
+    (more.length === 0 ? "" : `<ul>${more.join("")}</ul>`) +
+    (families.length > 1 ? `<p>For: ${list(families)}.</p>` : "");
+  const line =
+    symptom.says.slice(0, PHRASES_SHOWN).map(phrase).join(" ") +
+    (families.length === 0 ? "" : ` <small>${kinds}</small>`);
   return (
-    `<li data-listed="${id}"${more === "" ? "" : ` data-more="${escapeText(more)}"`}><h3>${symptom.title}</h3>` +
-    (shown.length === 0 ? "" : `<p class="says">${shown.join(" ")}</p>`) +
-    (links.length === 0 ? '<p class="none">No procedure yet.</p>' : `<ul class="trees">${links.join("")}</ul>`) +
+    `<li data-symptom="${id}" data-by="${symptom.by.join(" ")}"><h3>${heading}</h3>` +
+    (own.length === 0 ? '<p class="none">No procedure yet.</p>' : "") +
+    (own.length > 1 ? `<ul class="trees">${links.join("")}</ul>` : "") +
+    (folded === ""
+      ? `<p class="says">${line}</p>`
+      : `<details class="says"><summary>${line}</summary>${folded}</details>`) +
     `</li>`
   );
+}
+
+/** Each part with the trees, and in them the causes, whose remedy uses it. */
+export function partsHtml(base: CompiledBase): string {
+  const rows = [...usesOfParts(base)]
+    .map(([id, uses]) => ({ id, uses, title: base.parts[id]?.title ?? escapeText(id) }))
+    .sort((a, b) => a.title.localeCompare(b.title, base.language))
+    .map(({ id, uses, title }) => {
+      const trees = [...uses].map(([tree, causes]) => {
+        const named = [...causes].map((cause) => unlinked(base.causes[cause]?.title ?? escapeText(cause)));
+        const why = named.length === 0 ? "on the way, for no cause of its own" : list(named);
+        const symptom = base.symptoms[tree.symptom]?.title ?? tree.title;
+        return `<li data-tree="${tree.id}"><a class="go" href="trees/${tree.id}.html">${unlinked(symptom)}</a> <span>${why}</span></li>`;
+      });
+      return `<details class="part" id="part_${id}"><summary><h2>${unlinked(title)}</h2> <small>${uses.size === 1 ? "1 tree" : `${uses.size} trees`}</small></summary><ul>${trees.join("")}</ul></details>`;
+    });
+  return rows.length === 0 ? "<p>The trees of this base use no parts.</p>" : rows.join("");
 }
