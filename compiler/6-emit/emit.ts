@@ -45,6 +45,7 @@ export function emit(world: World, trees: readonly Procedure[], today: string): 
     language: data.language,
     notice: blockHtml(data.notice),
     compiledOn: today,
+    ...(data.address !== undefined && { address: data.address.replace(/\/?$/, "/") }),
     areas: mapValues(data.areas, inlineHtml),
     families: entries(catalogs.equipment, ({ title, what, looks, area, facts }) => ({
       title: inlineHtml(title),

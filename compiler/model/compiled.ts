@@ -24,6 +24,8 @@ export interface CompiledBase {
   readonly notice: Html;
   /** The day this was compiled, as the caller gave it: YYYY-MM-DD. */
   readonly compiledOn: string;
+  /** Where the site is found, with a slash at its end. */
+  readonly address?: string;
   readonly areas: Readonly<Record<string, InlineHtml>>;
   readonly families: Readonly<Record<string, CompiledFamily>>;
   readonly symptoms: Readonly<Record<string, CompiledSymptom>>;

@@ -159,6 +159,10 @@ export interface Manifest {
     [k: string]: Text;
   };
   /**
+   * Where the built site is found, such as https://steps.example/walk/. Printed procedures then carry a code that leads back to their page.
+   */
+  address?: string;
+  /**
    * After how many days a review is stale. 365 when left out.
    */
   "review-every"?: number;

@@ -168,7 +168,7 @@ try {
   writeFileSync(compiled, JSON.stringify(emit(world, trees, TODAY)));
   const out = join(work, "site");
   let site = cpu("site", compiled, out);
-  const pages = ["trees", "proofs"].flatMap((folder) =>
+  const pages = ["trees", "proofs", "charts", "paper"].flatMap((folder) =>
     readdirSync(join(out, folder)).map((name) => ({
       id: `${folder}-${name.replace(/\.html$/, "")}`,
       body: readFileSync(join(out, folder, name), "utf8").replace(/^[\s\S]*?<body[^>]*>|<\/body>[\s\S]*$/g, ""),
@@ -182,7 +182,7 @@ try {
     floorCpu = Math.min(floorCpu, cpu("bare", bare, join(work, "bare")));
   }
   row(
-    `build of ${pages.length} pages of trees and proofs, user CPU against bare Astro`,
+    `build of ${pages.length} pages of trees, proofs, charts and paper, chart layouts kept, user CPU against bare Astro`,
     `${(site / floorCpu).toFixed(2)} x (${site.toFixed(0)} ms against ${floorCpu.toFixed(0)} ms)`,
     "at most 1.5 x",
     site / floorCpu <= 1.5,

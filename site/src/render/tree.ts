@@ -9,19 +9,25 @@ import { signDefinitions, symbolHtml } from "./signs.ts";
 import { goHtml, LEAVING, outcomeAnchor, type Sheet, stepHtml } from "./step.ts";
 
 export function treeHtml(base: CompiledBase, tree: CompiledTree, root: string): string {
+  const plan = JSON.stringify(planOf(base, tree)).replaceAll("<", "\\u003c");
   const sheet = sheetOf(base, tree, root);
+  const html = `<guided-walk><script type="application/json" data-plan>${plan}</script>${sheetHtml(sheet)}</guided-walk>`;
+  return html + signDefinitions(html);
+}
+
+/** @param between What stands between what to know before and the first step. */
+export function sheetHtml(sheet: Sheet, between = ""): string {
+  const { base, tree, root } = sheet;
   const [own, ...routines] = sheet.procedures;
   if (own === undefined) return "";
-  const plan = JSON.stringify(planOf(base, tree)).replaceAll("<", "\\u003c");
   const steps = own.steps.map((step) => stepHtml(sheet, own, step)).join("");
-  const html =
-    `<guided-walk><script type="application/json" data-plan>${plan}</script>` +
-    `<div class="prepare" data-prepare>${prepareHtml(base, tree)}</div>` +
+  return (
+    `<div class="prepare" data-prepare>${prepareHtml(base, tree)}</div>${between}` +
     `<section class="procedure" data-procedure aria-labelledby="steps_h"><h2 id="steps_h">Step by step</h2>` +
     `${beginHtml(sheet)}${steps}${doneHtml(steps)}</section>` +
     routines.map((procedure) => routineHtml(sheet, procedure.routine ?? "")).join("") +
-    `<div class="after-steps" data-after>${causesHtml(sheet)}${statesHtml(sheet)}${reviewedHtml(tree, root)}</div></guided-walk>`;
-  return html + signDefinitions(html);
+    `<div class="after-steps" data-after>${causesHtml(sheet)}${statesHtml(sheet)}${reviewedHtml(tree, root)}</div>`
+  );
 }
 
 export function sheetOf(base: CompiledBase, tree: CompiledTree, root: string): Sheet {
@@ -178,5 +184,5 @@ function backHtml(sheet: Sheet, state: string): string {
 }
 
 function reviewedHtml(tree: CompiledTree, root: string): string {
-  return `<p class="reviewed">Reviewed on <time datetime="${escapeText(tree.reviewed.on)}">${escapeText(tree.reviewed.on)}</time> by ${escapeText(tree.reviewed.by)}. <a href="${root}proofs/${tree.id}.html">Why the order of work is safe</a></p>`;
+  return `<p class="reviewed">Reviewed on <time datetime="${escapeText(tree.reviewed.on)}">${escapeText(tree.reviewed.on)}</time> by ${escapeText(tree.reviewed.by)}. <a href="${root}proofs/${tree.id}.html">Why the order of work is safe</a> <a href="${root}charts/${tree.id}.html">The chart</a> <a href="${root}paper/${tree.id}.html">To print</a></p>`;
 }

@@ -1,0 +1,32 @@
+/**
+ * The whole tree for places where no phone may go: lines to fill in, a code that leads back, the chart on a page of its
+ * own, then every step with its cautions before it, a box to tick and blanks for what is read. The style sheet draws
+ * the boxes (`styles/paper.css`).
+ */
+import type { CompiledBase, CompiledTree } from "../../../compiler/model/compiled.ts";
+import { escapeText } from "../render/html.ts";
+import { signDefinitions } from "../render/signs.ts";
+import { sheetHtml, sheetOf } from "../render/tree.ts";
+import { chartHtml } from "./draw.ts";
+import { qrSvg } from "./qr.ts";
+
+export async function paperHtml(base: CompiledBase, tree: CompiledTree, root: string): Promise<string> {
+  const sheet = sheetOf(base, tree, root);
+  const chart = `<section class="on-its-own" aria-labelledby="chart_h"><h2 id="chart_h">The chart</h2>${await chartHtml(sheet, "")}</section>`;
+  const html = `<div class="paper">${fillHtml()}${backHtml(base, tree)}${sheetHtml(sheet, chart)}</div>`;
+  return html + signDefinitions(html);
+}
+
+function fillHtml(): string {
+  const blank = (name: string) => `<p class="fill-in"><b>${name}</b> <span></span></p>`;
+  return `<div class="form">${["Customer", "Address", "Equipment", "Date", "Technician", "Begun and ended"].map(blank).join("")}</div>`;
+}
+
+/** The way back to the page; a base that doesn't say where its site is found gets a line that says why there is none. */
+function backHtml(base: CompiledBase, tree: CompiledTree): string {
+  if (base.address === undefined) {
+    return `<p class="way-back">There is no code here that leads back to this page: the knowledge base doesn’t say at which address it is found.</p>`;
+  }
+  const address = `${base.address}trees/${tree.id}.html`;
+  return `<div class="way-back">${qrSvg(address, "Code with the address of this page")}<p><b>This procedure on a phone:</b><br>${escapeText(address)}</p></div>`;
+}
