@@ -7,6 +7,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "astro/config";
+import { offline } from "./src/offline/integration.ts";
 
 const here = fileURLToPath(new URL(".", import.meta.url));
 
@@ -18,6 +19,7 @@ export default defineConfig({
   output: "static",
   build: { format: "file", inlineStylesheets: "never" },
   devToolbar: { enabled: false },
+  integrations: [offline()],
   vite: {
     cacheDir: join(tmpdir(), "headwater-vite"),
     // After bundling, a page no longer knows which folder its source came from.

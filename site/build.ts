@@ -1,20 +1,23 @@
 /**
  * Builds the site of one compiled base, in this process or as a program of its own:
  *
- *     node site/build.ts <base.json> <folder> [--live]
+ *     node site/build.ts <base.json> <folder> [--live] [--pictures <folder>]
  */
 import { mkdirSync, realpathSync } from "node:fs";
 import { resolve } from "node:path";
 import { fileURLToPath } from "node:url";
+import { parseArgs } from "node:util";
 
 export interface SiteBuild {
   /** The JSON file that the compiler wrote. */
   readonly basePath: string;
   /**
-   * Where the pages go. The folder is **emptied** first: build beside a good site, then put the new one in its place,
-   * and copy the base's pictures into `pictures` afterwards.
+   * Where the pages go. The folder is **emptied** first: build beside a good site, then put the new one in its place.
+   * What is put into it afterwards is not stored for use without a network.
    */
   readonly outDir: string;
+  /** Copied into `pictures`, when it is there. */
+  readonly pictures?: string;
   /** Pages load `live.js`, which the caller's server provides. */
   readonly live?: boolean;
   readonly log?: "silent" | "info";
@@ -45,6 +48,7 @@ async function buildNow(options: SiteBuild): Promise<void> {
     HEADWATER_BASE: resolve(options.basePath),
     HEADWATER_LIVE: options.live === true ? "1" : "0",
     HEADWATER_OUT: outDir,
+    HEADWATER_PICTURES: options.pictures === undefined ? "" : resolve(options.pictures),
     HEADWATER_RUN: `${process.pid}-${runs}`,
   };
   const before = Object.fromEntries(Object.keys(env).map((name) => [name, process.env[name]]));
@@ -70,14 +74,17 @@ async function buildNow(options: SiteBuild): Promise<void> {
 }
 
 if (process.argv[1] !== undefined && resolve(process.argv[1]) === fileURLToPath(import.meta.url)) {
-  const rest = process.argv.slice(2).filter((word) => word !== "--live");
-  const [basePath, outDir] = rest;
-  if (basePath === undefined || outDir === undefined || rest.length > 2) {
-    console.error("usage: node site/build.ts <base.json> <folder> [--live]");
+  const { values, positionals } = parseArgs({
+    allowPositionals: true,
+    options: { live: { type: "boolean", default: false }, pictures: { type: "string" } },
+  });
+  const [basePath, outDir] = positionals;
+  if (basePath === undefined || outDir === undefined || positionals.length > 2) {
+    console.error("usage: node site/build.ts <base.json> <folder> [--live] [--pictures <folder>]");
     process.exitCode = 2;
   } else {
     try {
-      await buildSite({ basePath, outDir, live: process.argv.includes("--live") });
+      await buildSite({ basePath, outDir, ...values });
     } catch (error) {
       console.error(error instanceof Error ? error.message : String(error));
       process.exitCode = 1;

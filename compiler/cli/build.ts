@@ -42,9 +42,10 @@ export async function buildInto(
     const { world, trees } = base.compiler.linked(base.input);
     const compiled = join(data, "base.json");
     writeFileSync(compiled, JSON.stringify(emit(world, trees, base.today)));
-    await runSite(compiled, fresh, live);
+    const pictures = join(data, "pictures");
     for (const name of base.input.pictures)
-      cpSync(join(base.folder, "pictures", name), join(fresh, "pictures", name), { dereference: true });
+      cpSync(join(base.folder, "pictures", name), join(pictures, name), { dereference: true });
+    await runSite(compiled, fresh, live, pictures);
     writeFileSync(
       join(fresh, MARK),
       `${JSON.stringify({ format: 1, base: world.manifest?.data.base, builtOn: base.today })}\n`,
@@ -81,9 +82,9 @@ function makeFolder(folder: string): void {
 }
 
 /** A process of its own: the site's build keeps caches that must not outlive it, and may use another core. */
-function runSite(compiled: string, out: string, live: boolean): Promise<void> {
+function runSite(compiled: string, out: string, live: boolean, pictures: string): Promise<void> {
   const script = fileURLToPath(new URL("../../site/build.ts", import.meta.url));
-  const child = spawn(process.execPath, [script, compiled, out, ...(live ? ["--live"] : [])], {
+  const child = spawn(process.execPath, [script, compiled, out, "--pictures", pictures, ...(live ? ["--live"] : [])], {
     stdio: ["ignore", "pipe", "pipe"],
     env: { ...process.env, ASTRO_TELEMETRY_DISABLED: "1" },
   });

@@ -30,6 +30,19 @@ export const liveScript = `"use strict";
 })();
 `;
 
+/**
+ * In place of the service worker of a built site that was once served at this address: it gives the pages back to this
+ * server, deletes the stored files and goes. Visits stay.
+ */
+export const goneWorker = `"use strict";
+self.addEventListener("install", () => self.skipWaiting());
+self.addEventListener("activate", (event) => event.waitUntil((async () => {
+  for (const name of await caches.keys()) if (name.includes("precache")) await caches.delete(name);
+  await self.registration.unregister();
+  for (const page of await self.clients.matchAll({ type: "window" })) await page.navigate(page.url);
+})()));
+`;
+
 /** Shown while there has been no good site yet. */
 export function blankPage(complaints: string): string {
   return `<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Headwater: no site yet</title><style>body{font:16px/1.5 system-ui,sans-serif;max-width:60rem;margin:2rem auto;padding:0 1rem}pre{overflow:auto;background:#f2f2ee;padding:.5rem}</style></head><body><h1>No site yet</h1>${complaints || "<p>The site is being built.</p>"}<script>const e=new EventSource("/live");e.addEventListener("reload",()=>location.reload());e.addEventListener("complaints",(m)=>{const t=JSON.parse(m.data);if(t)document.body.innerHTML="<h1>No site yet</h1>"+t});</script></body></html>`;

@@ -15,7 +15,7 @@ import { renderHtml } from "../report/html.ts";
 import { Sources } from "../report/lines.ts";
 import { renderTerminal } from "../report/terminal.ts";
 import { buildInto } from "./build.ts";
-import { blankPage, liveScript } from "./live.ts";
+import { blankPage, goneWorker, liveScript } from "./live.ts";
 import { isPartOfBase, loadBase, loadFile, loadPictures } from "./load.ts";
 import { UsageError } from "./usage-error.ts";
 
@@ -93,9 +93,9 @@ export async function serve(options: ServeOptions): Promise<Serving> {
 
   const handle = (request: IncomingMessage, response: ServerResponse): void => {
     const path = new URL(request.url ?? "/", "http://localhost").pathname;
-    if (path === "/live.js") {
+    if (path === "/live.js" || path === "/sw.js") {
       response.writeHead(200, { "content-type": "text/javascript; charset=utf-8", "cache-control": "no-store" });
-      response.end(liveScript);
+      response.end(path === "/sw.js" ? goneWorker : liveScript);
     } else if (path === "/live") {
       response.writeHead(200, {
         "content-type": "text/event-stream",

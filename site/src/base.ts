@@ -36,6 +36,11 @@ export function loadBase(): CompiledBase {
   return base;
 }
 
+/** The pictures of the base, which go into the site's folder `pictures`; nothing where it has none. */
+export function picturesFolder(): string | undefined {
+  return process.env.HEADWATER_PICTURES || undefined;
+}
+
 /** Whether pages listen to the server that made them (`headwater serve`), to reload when the base has changed. */
 export function isLive(): boolean {
   return process.env.HEADWATER_LIVE === "1";

@@ -10,6 +10,20 @@ export async function smallCss(css: string): Promise<string> {
 
 /** @param entry Below the site's folder: `src/walk/element.ts`. */
 export async function bundle(entry: string): Promise<Response> {
+  const code = await scriptOf(entry);
+  return new Response(code, { headers: { "content-type": "text/javascript; charset=utf-8" } });
+}
+
+const made = new Map<string, Promise<string>>();
+
+/** The code of a script, made once in a build. */
+export function scriptOf(entry: string): Promise<string> {
+  const code = made.get(entry) ?? bundled(entry);
+  made.set(entry, code);
+  return code;
+}
+
+async function bundled(entry: string): Promise<string> {
   const { outputFiles } = await build({
     absWorkingDir: __SITE_FOLDER__,
     entryPoints: [entry],
@@ -23,5 +37,5 @@ export async function bundle(entry: string): Promise<Response> {
     target: "es2022",
     write: false,
   });
-  return new Response(outputFiles[0]?.text ?? "", { headers: { "content-type": "text/javascript; charset=utf-8" } });
+  return outputFiles[0]?.text ?? "";
 }

@@ -2,12 +2,13 @@
  * The Chromium for the tests: the one that `HEADWATER_CHROMIUM` names, else the one inside an npm package, which brings
  * its own system libraries and runs on Linux on x64. Where neither can run, an error of one line says what to do.
  */
+import { spawn } from "node:child_process";
 import { existsSync, mkdirSync, mkdtempSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { arch, platform } from "node:os";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { type Browser, chromium } from "playwright-core";
+import { type Browser, type BrowserContext, chromium } from "playwright-core";
 
 export interface Chromium {
   readonly program: string;
@@ -60,24 +61,68 @@ export async function findChromium(): Promise<Chromium> {
   };
 }
 
-export async function launch({ program, libraries, fonts }: Chromium): Promise<Browser> {
+// Nothing here weakens the web's own rules: only what a container without user rights and network asks for.
+const ARGUMENTS = [
+  "--no-sandbox",
+  "--disable-gpu",
+  "--disable-background-networking",
+  "--disable-component-update",
+  "--no-first-run",
+];
+
+function environment({ libraries, fonts }: Chromium): Record<string, string> {
+  return {
+    ...(process.env as Record<string, string>),
+    ...(libraries ? { LD_LIBRARY_PATH: libraries } : {}),
+    ...(fonts ? { FONTCONFIG_FILE: fonts } : {}),
+  };
+}
+
+export interface Running {
+  readonly context: BrowserContext;
+  /** Ends every process of the browser at once, as a dead battery does. */
+  kill(): Promise<void>;
+}
+
+/** A browser that keeps what it stores in a folder, over restarts. */
+export async function run(found: Chromium, profile: string): Promise<Running> {
+  const child = spawn(
+    found.program,
+    ["--headless", ...ARGUMENTS, "--remote-debugging-port=0", `--user-data-dir=${profile}`, "about:blank"],
+    { env: environment(found), detached: true, stdio: ["ignore", "ignore", "pipe"] },
+  );
+  const ended = new Promise<void>((done) => child.once("close", () => done()));
+  const address = await new Promise<string>((ready, fail) => {
+    let said = "";
+    child.stderr.setEncoding("utf8").on("data", (text: string) => {
+      said += text;
+      const listening = /listening on (ws:\S+)/.exec(said);
+      if (listening?.[1]) ready(listening[1]);
+    });
+    child.once("close", () => fail(new Error(`${found.program} does not start: ${said.slice(-500)}`)));
+  });
+  const browser = await chromium.connectOverCDP(address);
+  const [context] = browser.contexts();
+  if (!context) throw new Error("the browser has no profile");
+  return {
+    context,
+    async kill() {
+      // Its own group of processes, and nothing else.
+      if (child.pid) process.kill(-child.pid, "SIGKILL");
+      await ended;
+      await browser.close().catch(() => undefined);
+    },
+  };
+}
+
+export async function launch(found: Chromium): Promise<Browser> {
+  const { program } = found;
   try {
     return await chromium.launch({
       executablePath: program,
       headless: true,
-      env: {
-        ...(process.env as Record<string, string>),
-        ...(libraries ? { LD_LIBRARY_PATH: libraries } : {}),
-        ...(fonts ? { FONTCONFIG_FILE: fonts } : {}),
-      },
-      // Nothing here weakens the web's own rules: only what a container without user rights and network asks for.
-      args: [
-        "--no-sandbox",
-        "--disable-gpu",
-        "--disable-background-networking",
-        "--disable-component-update",
-        "--no-first-run",
-      ],
+      env: environment(found),
+      args: ARGUMENTS,
     });
   } catch (error) {
     const reason =

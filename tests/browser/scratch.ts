@@ -16,9 +16,12 @@ export interface Scratch {
   readonly base: CompiledBase;
 }
 
-/** @param file Beside this one. */
-export function scratch(file: string): Scratch {
-  const input = exampleInput(readFileSync(new URL(file, import.meta.url), "utf8"), exampleBase);
+/**
+ * @param file Beside this one.
+ * @param change Made to its text: another version of the same base.
+ */
+export function scratch(file: string, change = (text: string): string => text): Scratch {
+  const input = exampleInput(change(readFileSync(new URL(file, import.meta.url), "utf8")), exampleBase);
   const compiler = new Compiler({ today: DAY });
   const errors = compiler.check(input).complaints.filter(({ severity }) => severity === "error");
   const { world, trees } = compiler.linked(input);

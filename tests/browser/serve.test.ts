@@ -1,27 +1,37 @@
 /** `headwater serve`, as the author sees it: complaints in the page, the last good page meanwhile, reload when mended. */
-import { spawn } from "node:child_process";
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { type ChildProcess, spawn } from "node:child_process";
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { createServer } from "node:http";
+import type { AddressInfo } from "node:net";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { expect, test } from "vitest";
+import sirv from "sirv";
+import { expect, inject, test } from "vitest";
+import { splitExample } from "../../compiler/examples.ts";
+import { exampleBase } from "../annotations.ts";
 import { served } from "./served.ts";
 
 const site = served();
+
+const command = fileURLToPath(new URL("../../compiler/cli/headwater.js", import.meta.url));
+
+async function addressOf(child: ChildProcess): Promise<string> {
+  let said = "";
+  child.stdout?.setEncoding("utf8").on("data", (text: string) => {
+    said += text;
+  });
+  await expect.poll(() => /serving (http\S+)/.exec(said)?.[1], { timeout: 150_000 }).toBeTruthy();
+  return /serving (http\S+)/.exec(said)?.[1] ?? "";
+}
 
 test("a fault shows in the open page, which stays; mended, the page is new", async () => {
   const folder = mkdtempSync(join(tmpdir(), "headwater-serve-test-"));
   const base = join(folder, "base");
   cpSync(fileURLToPath(new URL("../../trees", import.meta.url)), base, { recursive: true });
-  const command = fileURLToPath(new URL("../../compiler/cli/headwater.js", import.meta.url));
   const child = spawn(process.execPath, [command, "serve", base, "--port", "0"], { cwd: tmpdir() });
   try {
-    let said = "";
-    child.stdout.setEncoding("utf8").on("data", (text: string) => {
-      said += text;
-    });
-    await expect.poll(() => /serving (http\S+)/.exec(said)?.[1], { timeout: 60_000 }).toBeTruthy();
-    const address = /serving (http\S+)/.exec(said)?.[1] ?? "";
+    const address = await addressOf(child);
     const page = await site.browser.newPage();
     await page.goto(`${address}trees/ro-runs-to-drain.html`);
     const title = await page.locator("h1").textContent();
@@ -56,6 +66,40 @@ test("a fault shows in the open page, which stays; mended, the page is new", asy
   } finally {
     child.kill("SIGTERM");
     await new Promise((ended) => child.once("close", ended));
+    rmSync(folder, { recursive: true, force: true });
+  }
+});
+
+test("a built site that was stored from the same address does not hide the base that is being written", async () => {
+  const files = sirv(inject("site"), { dev: true });
+  const built = createServer((request, response) => files(request, response));
+  await new Promise<void>((ready) => built.listen(0, "127.0.0.1", ready));
+  const { port } = built.address() as AddressInfo;
+  const context = await site.browser.newContext();
+  const page = await context.newPage();
+  await page.goto(`http://127.0.0.1:${port}/`);
+  await page.locator('[data-stored="complete"]').waitFor({ timeout: 120_000 });
+  built.closeAllConnections();
+  await new Promise((ended) => built.close(ended));
+  const folder = mkdtempSync(join(tmpdir(), "headwater-serve-test-"));
+  for (const { path, text } of splitExample(exampleBase)) {
+    mkdirSync(dirname(join(folder, path)), { recursive: true });
+    writeFileSync(join(folder, path), text);
+  }
+  const child = spawn(process.execPath, [command, "serve", folder, "--port", String(port)], { cwd: tmpdir() });
+  try {
+    await addressOf(child);
+    await page.goto(`http://127.0.0.1:${port}/index.html`);
+    await page.locator('script[src="live.js"]').waitFor({ state: "attached", timeout: 60_000 });
+    await expect
+      .poll(() => page.evaluate(async () => (await navigator.serviceWorker.getRegistrations()).length))
+      .toBe(0);
+    expect(await page.evaluate(() => caches.keys())).toEqual([]);
+    expect(await page.locator("[data-stored]").isVisible()).toBe(false);
+  } finally {
+    child.kill("SIGTERM");
+    await new Promise((ended) => child.once("close", ended));
+    await context.close();
     rmSync(folder, { recursive: true, force: true });
   }
 });

@@ -51,7 +51,11 @@ export function served(folder = (): string => inject("site")): Served {
       return address;
     },
     async open(options = {}) {
-      const context = await this.browser.newContext({ viewport: { width: 360, height: 740 }, ...options });
+      const context = await this.browser.newContext({
+        viewport: { width: 360, height: 740 },
+        serviceWorkers: "block",
+        ...options,
+      });
       const page = await context.newPage();
       const faults: string[] = [];
       page.on("pageerror", (error) => faults.push(`error in the page: ${error.message}`));

@@ -25,6 +25,7 @@
  * not at an end       [data-possible] with [data-cause][data-share], the contradicted ones in details[data-against]
  * leave, return       [data-leaving] with [data-back="<states>"], in it details[data-steps="<routine>"] or links, and
  *                     [data-act="leave"], [data-act="stay"]; [data-again="<state>"], [data-act="go-on"]
+ * not kept            [data-act="save"] (a file); [data-elsewhere="<visit>"] with [data-act="take"]: another tab has it
  * always              [data-act="back"], [data-act="restart"], [data-act="all"] (to mode all), [data-act="walk"] (back)
  *                     [data-so-far] the way so far, [data-true-now] with [data-true="<state>"], [data-status] what is
  *                     announced
@@ -34,17 +35,28 @@
  * An answer is on disk before the next step is shown; `data-busy` is on the element meanwhile.
  */
 import { button, el, textOf } from "../measure/dom.ts";
+import { saveAsFile } from "../offline/file.ts";
+import { holdVisit, releaseVisit } from "../offline/held.ts";
+import { type AsServed, dropUnneeded, holdVersion, keepVersion, openKept } from "../offline/kept.ts";
+import { isKeptPage, newerWorker, USE_NEWER, useNewer } from "../offline/newer.ts";
+import { askToPersist, whyRefused } from "../offline/persist.ts";
 import { handOver, possible, tells } from "./causes.ts";
 import { controlsFor } from "./controls.ts";
 import { advance, DONE, type Entry, EQUIPMENT, isMisfit, type Place, replay, waysBack } from "./engine.ts";
 import { leaving, returning, stateSign } from "./leaving.ts";
 import { anchorOf, type Plan } from "./plan.ts";
 import { countOf, entryList, equipmentOf, summaryOf, visitList } from "./record.ts";
-import { deleteVisit, type Measured, type Noted, saveVisit, type Visit, visitsTo } from "./store.ts";
+import { deleteVisit, type Measured, type Noted, saveVisit, takeVisit, type Visit, visitsTo } from "./store.ts";
 import { words } from "./words.ts";
 
 /** Where the walk stands when nothing decides. */
 const HAND_OVER = "=hand-over";
+
+/** This page, for as long as it is open. */
+const TAB = Math.random().toString(36).slice(2);
+
+/** What is to be said on the page that comes next. */
+const SAID = "headwater-said";
 
 type Mode = "start" | "walk" | "all" | "leave" | "return";
 
@@ -53,6 +65,11 @@ class GuidedWalk extends HTMLElement {
   #visit: Visit | undefined;
   #place: Place | undefined;
   #isKept = true;
+  #isFull = false;
+  /** Whether the visit under way was stored before. */
+  #isStored = false;
+  #served: AsServed | undefined;
+  #elsewhere: HTMLElement | undefined;
   #soFar = el("div", { class: "so-far", "data-so-far": "" });
   #trueNow = el("div", { class: "true-now", "data-true-now": "", "aria-live": "polite" });
   #status = el("p", { class: "status", role: "status", "data-status": "" });
@@ -67,6 +84,14 @@ class GuidedWalk extends HTMLElement {
   connectedCallback(): void {
     const data = this.querySelector("[data-plan]")?.textContent;
     if (data == null || this.dataset.mode !== undefined) return;
+    const { version = "", script = "" } = this.dataset;
+    this.#served = { version, script, html: `<!doctype html>${document.documentElement.outerHTML}` };
+    holdVersion(version);
+    document.addEventListener(USE_NEWER, (event) => {
+      if (this.#visit === undefined) return;
+      event.preventDefault();
+      void this.#useNewer(this.#visit);
+    });
     this.#plan = JSON.parse(data) as Plan;
     this.prepend(this.#status, this.#soFar, this.#trueNow);
     this.append(this.#bar);
@@ -87,12 +112,18 @@ class GuidedWalk extends HTMLElement {
 
   /** Goes on where this tab was; else shows the start with the visits on this device. */
   async #open(): Promise<void> {
-    const wanted = (history.state as { visit?: string } | null)?.visit;
+    const asked = new URLSearchParams(location.search).get("visit");
+    const wanted = (history.state as { visit?: string } | null)?.visit ?? asked;
     const visits = await this.#storedVisits();
     const visit = visits.find((one) => one.id === wanted);
-    if (visit !== undefined && (await this.#resume(visit))) return;
-    if (visit === undefined) await this.#listVisits(visits);
-    if (!this.#readAt(location.hash)) this.#show("start");
+    if (visit === undefined || !(await this.#resume(visit))) {
+      if (visit === undefined) await this.#listVisits(visits);
+      if (!this.#readAt(location.hash)) this.#show("start");
+      const said = sessionStorage.getItem(SAID) ?? "";
+      sessionStorage.removeItem(SAID);
+      if (said !== "") this.#say(said);
+    }
+    void dropUnneeded().catch(() => undefined);
   }
 
   /** @returns whether the address names a place inside the walk's pages; then everything is shown, and that place. */
@@ -128,6 +159,8 @@ class GuidedWalk extends HTMLElement {
   }
 
   async #begin(family: string, title: string): Promise<void> {
+    if (this.hasAttribute("data-busy") || this.#served === undefined) return;
+    this.setAttribute("data-busy", "");
     const now = new Date();
     const visit: Visit = {
       id: `${now.getTime()}-${Math.random().toString(36).slice(2, 10)}`,
@@ -138,10 +171,21 @@ class GuidedWalk extends HTMLElement {
       changed: now.toISOString(),
       state: "open",
       history: [],
+      version: this.#served.version,
+      tab: TAB,
     };
+    const isSure = await keepVersion(this.#served).then(
+      () => true,
+      () => false,
+    );
+    await holdVisit(visit.id, false, () => this.#lose());
+    this.removeAttribute("data-busy");
+    this.#isStored = false;
     this.#place = replay(this.#plan, []) as Place;
     this.#visit = visit;
     await this.#answer({ step: EQUIPMENT, answer: family }, words.equipment, title, "equipment");
+    if (!isSure && this.#isKept) this.#say(words.versionNotKept);
+    if (this.#isKept) askToPersist();
   }
 
   async #answer(entry: Entry & Measured, asked: string, said: string, kind: string): Promise<void> {
@@ -230,9 +274,19 @@ class GuidedWalk extends HTMLElement {
 
   /** To the start screen, with no visit under way. */
   async #leaveVisit(message: string, focused = "[data-serves] h2"): Promise<void> {
+    const wasWalking = this.#visit?.id;
     this.#visit = undefined;
     this.#place = undefined;
+    this.#elsewhere?.remove();
+    releaseVisit();
     rememberVisit(undefined);
+    // The walk is over: what comes next is walked in the newest version.
+    const isWaiting = (await newerWorker()) !== undefined;
+    if (this.#isKept && ((isWaiting && (await useNewer(wasWalking))) || isKeptPage())) {
+      sessionStorage.setItem(SAID, message);
+      location.replace(location.pathname);
+      return;
+    }
     await this.#listVisits(await this.#storedVisits());
     this.#say(message);
     this.#show("start");
@@ -242,38 +296,89 @@ class GuidedWalk extends HTMLElement {
   }
 
   /** @returns whether the visit still fits the procedure; if not, it is set aside and the start screen says so. */
-  async #resume(visit: Visit): Promise<boolean> {
+  async #resume(stored: Visit, isTaken = false): Promise<boolean> {
+    const isOther = stored.version !== undefined && stored.version !== this.#served?.version;
+    if (isOther && (await openKept(stored.version, stored.id))) return true;
+    if (!(await holdVisit(stored.id, isTaken, () => this.#lose()))) {
+      await this.#offerToTake(stored);
+      return false;
+    }
+    const visit = (await takeVisit(stored.id, TAB).catch(() => undefined)) ?? stored;
+    this.#elsewhere?.remove();
+    this.#isStored = true;
     const place = replay(this.#plan, visit.history);
     if (isMisfit(place)) {
-      await this.#keep({ ...visit, state: "set-aside" });
+      if (visit.state !== "ended") await this.#keep({ ...visit, state: "set-aside" });
       await this.#leaveVisit(words.changed(visit.history[place.misfit]?.asked ?? ""));
       return false;
     }
     this.#place = place;
-    if (visit.state === "set-aside") await this.#keep({ ...visit, state: "open" });
+    const version = this.#served?.version ?? "";
+    if (visit.state === "set-aside") await this.#keep({ ...visit, state: "open", version });
+    else if (visit.version !== version && visit.state === "open") await this.#keep({ ...visit, version });
     else {
       this.#visit = visit;
       rememberVisit(visit.id);
     }
-    this.#say("");
+    this.#say(isOther ? words.otherVersion : "");
     this.#goOn();
     return true;
   }
 
-  async #keep(visit: Visit): Promise<void> {
-    this.#visit = { ...visit, changed: new Date().toISOString() };
-    rememberVisit(visit.id);
-    await this.#store(() => saveVisit(this.#visit ?? visit));
+  /** In place of a visit that is open in another tab. */
+  async #offerToTake(visit: Visit): Promise<void> {
+    await this.#listVisits(await this.#storedVisits());
+    const take = button({ class: "primary", "data-act": "take" }, words.take);
+    take.addEventListener("click", () => void this.#resume(visit, true));
+    this.#elsewhere?.remove();
+    const buttons = el("div", { class: "buttons" }, take);
+    this.#elsewhere = el("section", { "data-elsewhere": visit.id }, el("p", {}, words.elsewhere), buttons);
+    this.#status.after(this.#elsewhere);
   }
 
-  /** Storage that is full or refused doesn't stop the walk; it is said once, and shown as long as it lasts. */
+  /** Another tab has taken the visit over, or deleted it: nothing of it can be changed here any more. */
+  #lose(): void {
+    this.#isKept = true;
+    this.#visit = undefined;
+    this.removeAttribute("data-busy");
+    void this.#leaveVisit(words.lost);
+  }
+
+  /** The reader wants to go on with the newest steps. */
+  async #useNewer(visit: Visit): Promise<void> {
+    if (!(await useNewer(visit.id))) {
+      this.#say(words.walkedElsewhere);
+      return;
+    }
+    const { version: _, ...rest } = visit;
+    await this.#keep(rest);
+    location.replace(`${location.pathname}?visit=${visit.id}`);
+  }
+
+  async #keep(visit: Visit): Promise<void> {
+    const changed: Visit = { ...visit, changed: new Date().toISOString(), tab: TAB };
+    this.#visit = changed;
+    rememberVisit(visit.id);
+    let isMine = true;
+    await this.#store(async () => {
+      isMine = await saveVisit(changed, !this.#isStored);
+      this.#isStored = true;
+    });
+    if (isMine) return;
+    this.#lose();
+    // Nothing that waits for this is for this tab any more.
+    await new Promise(() => undefined);
+  }
+
+  /** Storage that is full or refused doesn't stop the walk; it is said as long as it lasts. */
   async #store(work: () => Promise<void>): Promise<void> {
     this.setAttribute("data-busy", "");
     try {
       await work();
       this.#isKept = true;
-    } catch {
+    } catch (error) {
       this.#isKept = false;
+      this.#isFull = whyRefused(error) === "full";
     } finally {
       this.removeAttribute("data-busy");
     }
@@ -305,7 +410,8 @@ class GuidedWalk extends HTMLElement {
   }
 
   #say(message: string): void {
-    this.#status.textContent = message === "" && !this.#isKept ? words.notKept : message;
+    const notKept = this.#isKept ? "" : this.#isFull ? words.full : words.notKept;
+    this.#status.textContent = [message, notKept].filter((part) => part !== "").join(" ");
   }
 
   #show(mode: Mode): void {
@@ -344,6 +450,7 @@ class GuidedWalk extends HTMLElement {
     if (handsOver) this.#fillHandOver();
     if (mode === "walk" && current !== undefined && this.#place !== undefined) this.#fillStep(current, this.#place);
     if (this.#status.textContent === "") this.#say("");
+    if (mode !== "start") this.#elsewhere?.remove();
   }
 
   #section(key: string): HTMLElement | undefined {
@@ -465,7 +572,10 @@ class GuidedWalk extends HTMLElement {
       toAll,
       ...(this.#place?.ended === true ? [] : [act("stop", words.stop, () => this.#stop())]),
     ];
+    const visit = this.#visit;
+    const save = act("save", words.save, () => visit && saveAsFile(visit.id, visit));
     this.#bar.replaceChildren(
+      ...(this.#isKept || visit === undefined ? [] : [save]),
       ...(mode === "walk"
         ? inWalk
         : mode === "return"
@@ -489,7 +599,9 @@ class GuidedWalk extends HTMLElement {
 /** Kept with this entry of the browser's history: a reload comes back to this visit, another tab begins its own. */
 function rememberVisit(visit: string | undefined): void {
   try {
-    history.replaceState(visit === undefined ? null : { visit }, "");
+    // Without a visit, the address names none either.
+    const address = visit === undefined && !isKeptPage() ? location.pathname + location.hash : location.href;
+    history.replaceState(visit === undefined ? null : { visit }, "", address);
   } catch {
     // Some browsers refuse this for pages read from a disk: then the list of visits is the way back.
   }

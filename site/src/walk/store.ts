@@ -35,6 +35,10 @@ export interface Visit {
   /** The reader has to stop: is putting things back, or has left. */
   readonly left?: "leaving" | "gone";
   readonly history: readonly Noted[];
+  /** Of the page with which the walk began, and goes on. */
+  readonly version?: string;
+  /** The tab that walks it; any name. Another one writes nothing. */
+  readonly tab?: string;
 }
 
 const DATABASE = "headwater";
@@ -74,17 +78,52 @@ async function inStore<T>(mode: IDBTransactionMode, work: (store: IDBObjectStore
   });
 }
 
-export async function saveVisit(visit: Visit): Promise<void> {
-  await inStore("readwrite", (store) => store.put(visit));
+/**
+ * @param isNew Nothing was stored of this visit; else it is written over only while it is there and this tab's.
+ * @returns whether it was written. If not, another tab has taken it over or deleted it.
+ */
+export async function saveVisit(visit: Visit, isNew: boolean): Promise<boolean> {
+  let isMine = true;
+  await change(visit.id, (stored) => {
+    isMine = isNew || (stored !== undefined && stored.tab === visit.tab);
+    return isMine ? visit : undefined;
+  });
+  return isMine;
+}
+
+/** Makes a stored visit this tab's. @returns it as it is now; nothing when it was deleted. */
+export async function takeVisit(id: string, tab: string): Promise<Visit | undefined> {
+  let taken: Visit | undefined;
+  await change(id, (stored) => {
+    taken = stored && { ...stored, tab };
+    return taken;
+  });
+  return taken;
+}
+
+/** Reads and writes one visit with nothing in between. */
+async function change(id: string, make: (stored: Visit | undefined) => Visit | undefined): Promise<void> {
+  await inStore("readwrite", (store) => {
+    const request = store.get(id) as IDBRequest<Visit | undefined>;
+    request.onsuccess = () => {
+      const visit = make(request.result);
+      if (visit !== undefined) store.put(visit);
+    };
+    return request;
+  });
 }
 
 export async function deleteVisit(id: string): Promise<void> {
   await inStore("readwrite", (store) => store.delete(id) as IDBRequest<unknown>);
 }
 
+export function allVisits(): Promise<Visit[]> {
+  return inStore("readonly", (store) => store.getAll() as IDBRequest<Visit[]>);
+}
+
 /** Visits to one tree of one base, the last changed first. */
 export async function visitsTo(base: string, tree: string): Promise<Visit[]> {
-  const all = await inStore("readonly", (store) => store.getAll() as IDBRequest<Visit[]>);
+  const all = await allVisits();
   return all
     .filter((visit) => visit.base === base && visit.tree === tree)
     .sort((one, other) => (one.changed < other.changed ? 1 : -1));

@@ -91,7 +91,18 @@ export const words = {
   noRange: "No range holds this value. Read again.",
   taken: (what: string) => `Taken back: ${what}.`,
   restarted: "Begun again. The visit so far stays in the list of visits.",
-  notKept: "This browser keeps nothing on the device: the walk works, but a reload begins it again.",
+  notKept:
+    "This browser keeps nothing on the device: the walk works, but a reload begins it again. Save the visit as a file.",
+  full: "The storage of this device is full: the walk works, but its last answers are not kept. Save the visit as a file, or free some space.",
+  save: "Save this visit as a file",
+  versionNotKept:
+    "This version of the procedure can’t be kept on the device. If a new one comes before the visit has ended, a reload shows that.",
+  otherVersion:
+    "The procedure has a new version since this visit began, and the old one is not on this device. The visit goes on with the new one. Look at your answers so far.",
+  elsewhere: "This visit is open in another tab of this browser. Go on with it there, or take it over here.",
+  take: "Go on with it here",
+  lost: "This visit goes on in another tab, or was deleted there. Nothing of it is changed here any more.",
+  walkedElsewhere: "A walk is under way in another tab. The new version comes when it has ended.",
   broken: (why: string) => `The walk can't go on here (${why}). Read all steps instead.`,
   changed: (asked: string) =>
     `The procedure has changed since this visit: it no longer fits at “${asked}”. The visit stays in the list of visits; begin a new one.`,
