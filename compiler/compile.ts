@@ -167,7 +167,7 @@ export class Compiler {
       else taken.set(summary.tree.id, summary);
     }
     // While some tree can't be read, nobody knows its name.
-    if (trees.every(({ tree }) => tree)) findings.push(...casesWithoutTree(linked.world, [...taken.keys()]));
+    if (trees.every(({ tree }) => tree)) findings.push(...namesOfNoTree(linked.world, [...taken.keys()]));
     const { used, familiesOf } = usage(trees, linked);
     const views = trees.flatMap(({ tree }) => tree ?? []);
     // While some tree can't be read, nobody knows what it uses.
@@ -316,21 +316,28 @@ function acceptsOf({ shaped }: Pick<Read, "shaped">): Acceptance[] {
   });
 }
 
-function casesWithoutTree({ cases }: World, trees: readonly string[]): Finding[] {
-  return [...cases].flatMap(([tree, files]) =>
-    trees.includes(tree)
-      ? []
-      : files.map(({ path, data, positions }): Finding => {
-          const near = nearest(tree, trees);
-          return {
-            rule: "unknown-reference",
-            at: { file: path, ...(positions.value(data, "tree") ?? { start: 0, end: 0 }) },
-            message: `there is no tree \`${tree}\``,
-            hint: near ? `\`${near}\` may be meant` : "name the tree that this case is walked through",
-            about: tree,
-          };
-        }),
-  );
+/** Where the manifest and the training cases name a tree that isn't there. */
+function namesOfNoTree({ cases, manifest }: World, trees: readonly string[]): Finding[] {
+  const finding = (tree: string, at: Finding["at"], hint: string): Finding[] => {
+    if (trees.includes(tree)) return [];
+    const near = nearest(tree, trees);
+    const message = `there is no tree \`${tree}\``;
+    return [{ rule: "unknown-reference", at, message, hint: near ? `\`${near}\` may be meant` : hint, about: tree }];
+  };
+  const named = manifest?.data["unknown-equipment"];
+  const place = manifest?.file.positions.value(manifest.data, "unknown-equipment") ?? { start: 0, end: 0 };
+  return [
+    ...(named ? finding(named, { file: manifest.file.path, ...place }, "name a tree") : []),
+    ...[...cases].flatMap(([tree, files]) =>
+      files.flatMap(({ path, data, positions }) =>
+        finding(
+          tree,
+          { file: path, ...(positions.value(data, "tree") ?? { start: 0, end: 0 }) },
+          "name the tree that this case is walked through",
+        ),
+      ),
+    ),
+  ];
 }
 
 /** What the trees need, and for which families each routine is used. */

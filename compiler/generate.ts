@@ -1,6 +1,6 @@
 /**
- * Writes the generated sources: the types of the format from its schemas, the rules from the listing of `checks/`.
- * A test calls `generated()` and compares, so that neither can drift.
+ * Writes the generated sources: the types of the format and of the record from their schemas, the rules from the listing of `checks/`.
+ * A test calls `generated()` and compares, so that none can drift.
  */
 import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { compile, type JSONSchema } from "json-schema-to-typescript";
@@ -13,6 +13,7 @@ export async function generated(): Promise<ReadonlyMap<string, string>> {
   const names = ruleNames();
   return new Map([
     ["compiler/model/format.ts", banner("schema/*.json") + (await formatTypes())],
+    ["site/src/record/format.ts", banner("schema/record.json") + (await recordTypes())],
     [
       "compiler/model/rule-names.ts",
       `${banner("the listing of compiler/checks")}export type RuleName =\n${names.map((name) => `  | "${name}"`).join("\n")};\n`,
@@ -63,6 +64,14 @@ async function formatTypes(): Promise<string> {
     $defs: { ...step.$defs, ...catalog.$defs, ...trainingCase.$defs },
   };
   return compile(schema as JSONSchema, "FormatFiles", {
+    bannerComment: "",
+    additionalProperties: false,
+    ignoreMinAndMaxItems: true,
+  });
+}
+
+function recordTypes(): Promise<string> {
+  return compile(read("record.json") as JSONSchema, "JobRecord", {
     bannerComment: "",
     additionalProperties: false,
     ignoreMinAndMaxItems: true,

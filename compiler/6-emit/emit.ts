@@ -22,6 +22,7 @@ import type { Routine, Tree } from "../model/format.ts";
 import { type Code, codeOf } from "../model/formula.ts";
 import { factAmount, unitOf } from "../model/units.ts";
 import { blockHtml, inlineHtml, plainText } from "../words/markdown.ts";
+import { bringOf } from "./bring.ts";
 
 /**
  * @param trees Without faults: a base with errors is not emitted.
@@ -94,6 +95,7 @@ export function emit(world: World, trees: readonly Procedure[], today: string): 
     routines: Object.fromEntries([...world.routines].map(([id, routine]) => [id, emitRoutine(routine, world)])),
     trees: trees.map((tree) => emitTree(tree, world, inDoubt)),
     board: boardOf(world, trees, today),
+    ...(data["unknown-equipment"] === undefined ? {} : { unknownEquipment: data["unknown-equipment"] }),
   };
 }
 
@@ -104,14 +106,12 @@ function thing({ title, what }: { title: string; what?: string }): C.CompiledThi
 function emitTree(tree: Procedure, world: World, inDoubt: string | undefined): C.CompiledTree {
   const data = tree.data as Tree;
   const routines = routinesOf(tree, world);
-  const all = [tree, ...routines.flatMap((id) => world.routines.get(id) ?? [])].flatMap((p) => [...p.steps.values()]);
   return {
     ...procedure(tree, world),
     symptom: data.symptom,
     serves: tree.serves.map(({ id }) => id),
     routines,
-    tools: mentioned(all.map(({ tools }) => tools)),
-    parts: mentioned(all.map(({ parts }) => parts)),
+    bring: bringOf(tree, world),
     causes: mapValues(data.causes ?? {}, ({ likelihood, basis }) => ({
       likelihood,
       ...optional("basis", basis, blockHtml),
@@ -435,9 +435,6 @@ function notes(list: readonly Note[], world: World): C.CompiledNote[] {
 }
 function ids(refs: readonly Ref[]): string[] {
   return refs.map(({ id }) => id);
-}
-function mentioned(lists: readonly (readonly Ref[])[]): string[] {
-  return [...new Set(lists.flatMap(ids))];
 }
 /** An id as words, for an answer that has none of its own. */
 function words(id: string): string {

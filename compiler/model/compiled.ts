@@ -43,6 +43,8 @@ export interface CompiledBase {
   readonly trees: readonly CompiledTree[];
   /** What the trees cover, and what they cost. */
   readonly board: Board;
+  /** Id of the tree that leads to the family when nobody knows it. */
+  readonly unknownEquipment?: string;
 }
 
 export interface CompiledFamily {
@@ -199,14 +201,28 @@ export interface CompiledTree extends Procedure {
   readonly serves: readonly string[];
   /** Ids of all routines that this tree uses, directly or not, in the order of first use. */
   readonly routines: readonly string[];
-  /** Tools and parts of all steps and routines, in the order of first mention. */
-  readonly tools: readonly string[];
-  readonly parts: readonly string[];
+  /** Tools and parts of all steps and routines. */
+  readonly bring: readonly CompiledBring[];
   readonly causes: Readonly<Record<string, { readonly likelihood: number; readonly basis?: Html }>>;
   /** What the causes show; one for all families to which they show the same. Empty without a table of causes. */
   readonly evidence: readonly CompiledEvidence[];
   /** Whom to call where a reader is not sure and no check decides: a contact's id. */
   readonly inDoubt?: string;
+}
+
+/**
+ * A tool or part that a visit may need. First what the checks need, in the order of first mention; then what only a
+ * repair needs, the likeliest first.
+ */
+export interface CompiledBring {
+  readonly kind: "tool" | "part";
+  readonly id: string;
+  /** Some step that is no repair needs it, whatever the cause. */
+  readonly always: boolean;
+  /** 0 to 1: how often a repair needs it, by the likelihoods of the tree's causes; 0 where none is given. */
+  readonly share: number;
+  /** Causes whose repair needs it, the likeliest first. */
+  readonly causes: readonly string[];
 }
 
 export interface CompiledEvidence {

@@ -163,6 +163,10 @@ export interface Manifest {
    */
   address?: string;
   /**
+   * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+   */
+  "unknown-equipment"?: string;
+  /**
    * After how many days a review is stale. 365 when left out.
    */
   "review-every"?: number;

@@ -1,5 +1,9 @@
 /** Browser scripts as one classic file each: modules don't load from a disk, and a page needs one request. */
+import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
+import { Ajv2020 } from "ajv/dist/2020.js";
+import standaloneCode from "ajv/dist/standalone/index.js";
+import type { Plugin } from "esbuild";
 
 // Found from the site's own folder at run time: it has a program of its own beside it and can't be bundled.
 const { build, transform } = createRequire(`${__SITE_FOLDER__}build.ts`)("esbuild") as typeof import("esbuild");
@@ -7,6 +11,20 @@ const { build, transform } = createRequire(`${__SITE_FOLDER__}build.ts`)("esbuil
 export async function smallCss(css: string): Promise<string> {
   return (await transform(css, { loader: "css", minify: true })).code;
 }
+
+/** Writes out what `record/valid.ts` compiles when it is asked: the schema as plain code, without its descriptions. */
+const validatorAsCode: Plugin = {
+  name: "validator-as-code",
+  setup({ onLoad }) {
+    onLoad({ filter: /[\\/]record[\\/]valid[.]ts$/ }, () => {
+      const text = readFileSync(`${__SITE_FOLDER__}../schema/record.json`, "utf8");
+      const schema = JSON.parse(text, (key, value) => (key === "description" ? undefined : value));
+      const ajv = new Ajv2020({ code: { source: true, esm: true } });
+      const contents = standaloneCode(ajv, { validate: ajv.addSchema(schema, "record") && "record" });
+      return { contents, loader: "js", resolveDir: __SITE_FOLDER__ };
+    });
+  },
+};
 
 /** @param entry Below the site's folder: `src/walk/element.ts`. */
 export async function bundle(entry: string): Promise<Response> {
@@ -33,6 +51,7 @@ async function bundled(entry: string): Promise<string> {
     legalComments: "none",
     logLevel: "silent",
     minify: true,
+    plugins: [validatorAsCode],
     // Private members stay private members: phones of the last five years have them.
     target: "es2022",
     write: false,

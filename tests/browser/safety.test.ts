@@ -264,7 +264,9 @@ test("who lacks it is led away, in the tree and in a routine, and nothing is tak
   ])
     await give(page, { step });
   await page.locator("guided-walk[data-ended]").waitFor();
-  expect(await page.locator("[data-summary]").textContent()).toMatch(/Do you hold this licence: Electrician\?\s*No/);
+  expect(await page.locator("[data-summary] [data-answers]").textContent()).toMatch(
+    /Do you hold this licence: Electrician\?\s*No/,
+  );
   expect(faults).toEqual([]);
   await context.close();
 });

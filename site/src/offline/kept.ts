@@ -38,13 +38,17 @@ export async function keepVersion({ version, script, html }: AsServed): Promise<
   const cache = await caches.open(KEPT + version);
   if (await cache.match(page)) return;
   let kept = html;
+  const keep = async (name: string, options: RequestInit = {}) => {
+    const response = await fetch(name, options);
+    if (!response.ok) throw new Error(`${name} can't be fetched`);
+    await cache.put(new URL(name.replace(/[?].*/, ""), page).href, await pack(response));
+  };
   for (const element of document.querySelectorAll('script[src*="walk.js"], link[rel=stylesheet], img[src]')) {
     const name = element.getAttribute("src") ?? element.getAttribute("href") ?? "";
     const plain = name.replace(/[?].*/, "");
-    const integrity = element.matches("script") ? { integrity: script } : {};
-    const response = await fetch(name, integrity);
-    if (!response.ok) throw new Error(`${name} can't be fetched`);
-    await cache.put(new URL(plain, page).href, await pack(response));
+    await keep(name, element.matches("script") ? { integrity: script } : {});
+    // The walk asks for it at its end.
+    if (element.matches("script")) await keep(plain.replace("walk.js", "record.js"));
     kept = kept.replaceAll(`="${name}"`, `="${plain}?version=${version}"`);
   }
   // The page comes last: with it, all is there.

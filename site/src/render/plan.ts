@@ -52,11 +52,13 @@ export function placeOf(procedure: Procedure, to: string): string {
 export function planOf(base: CompiledBase, tree: CompiledTree): Plan {
   const steps: Record<string, PlanStep> = {};
   const states = new Set<string>();
+  const parts = new Set<string>();
   const units: string[] = [];
   for (const procedure of proceduresOf(base, tree)) {
     for (const step of procedure.steps) {
       steps[keyOf(procedure, step.id)] = planStep(base, tree, procedure, step);
       for (const state of [...step.needs, ...step.sets, ...step.clears]) states.add(state);
+      for (const part of step.parts) parts.add(part);
       if (step.kind !== "measure") continue;
       units.push(...step.readings.map(({ unit }) => unit), step.value.unit);
     }
@@ -72,6 +74,8 @@ export function planOf(base: CompiledBase, tree: CompiledTree): Plan {
     steps,
     units: pairsFor(units),
     states: Object.fromEntries([...states].map((id) => [id, plain(base.states[id]?.title ?? id)])),
+    parts: Object.fromEntries([...parts].map((id) => [id, plain(base.parts[id]?.title ?? id)])),
+    symptom: plain(base.symptoms[tree.symptom]?.title ?? tree.symptom),
     back,
     needs: Object.fromEntries(
       Object.values(back).flatMap((ids) => ids.map((id) => [id, base.routines[id]?.needs ?? []])),
@@ -117,6 +121,9 @@ function planStep(base: CompiledBase, tree: CompiledTree, procedure: Procedure, 
     ...(step.families && { families: places(step.families) }),
     ...(step.sets.length > 0 && { sets: step.sets }),
     ...(step.clears.length > 0 && { clears: step.clears }),
+    ...(step.minutes !== undefined && { minutes: step.minutes }),
+    ...(step.parts.length > 0 && { parts: step.parts }),
+    ...(isProof(step) && step.of !== undefined && { proves: keyOf(procedure, step.of) }),
     ...(step.licence !== undefined && step.unlicensed && { licence: [step.licence, target(step.unlicensed)] as const }),
   };
   const branch = (one: Branch): PlanBranch => ({
@@ -149,12 +156,22 @@ function planStep(base: CompiledBase, tree: CompiledTree, procedure: Procedure, 
       return { ...common, kind: "use", start, outcomes: step.outcomes.map(branch) };
     }
     case "found":
-      return { ...common, kind: "found", ...(step.next && { next: target(step.next), ...mends(procedure, step) }) };
+      return {
+        ...common,
+        kind: "found",
+        cause: step.cause,
+        ...(step.next && { next: target(step.next), ...mends(procedure, step) }),
+      };
     case "stop":
       return { ...common, kind: "stop" };
     default:
       return step satisfies never;
   }
+}
+
+/** Behind a repair nothing is looked at or measured but its proof. */
+function isProof({ kind }: CompiledStep): boolean {
+  return kind === "look" || kind === "measure";
 }
 
 function keyFor(procedure: Procedure, to: string | undefined): string | null {

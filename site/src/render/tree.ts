@@ -1,5 +1,11 @@
 /** The page of a tree, below its title: what to know before, all steps, all routines, and what the words mean. */
-import type { CompiledBase, CompiledRoutine, CompiledThing, CompiledTree } from "../../../compiler/model/compiled.ts";
+import type {
+  CompiledBase,
+  CompiledBring,
+  CompiledRoutine,
+  CompiledThing,
+  CompiledTree,
+} from "../../../compiler/model/compiled.ts";
 import { anchorOf } from "../walk/plan.ts";
 import { causesHtml } from "./causes.ts";
 import { cautionsHtml } from "./caution.ts";
@@ -57,6 +63,11 @@ function prepareHtml(base: CompiledBase, tree: CompiledTree): string {
   const summary = tree.summary === undefined ? "" : `<div class="summary">${tree.summary}</div>`;
   const cautions = cautionsHtml(base, tree.notes);
   const bring = bringHtml(base, tree);
+  const unknown = base.trees.find(({ id }) => id === base.unknownEquipment);
+  const noIdea =
+    unknown === undefined || unknown === tree
+      ? ""
+      : `<p class="unknown"><a href="${unknown.id}.html" data-unknown>I don’t know which</a></p>`;
   const families = tree.serves.map((id) => {
     const family = base.families[id];
     return `<li data-family="${id}"><h3>${family?.title ?? escapeText(id)}</h3>${family?.looks ?? ""}</li>`;
@@ -68,18 +79,51 @@ function prepareHtml(base: CompiledBase, tree: CompiledTree): string {
       ? ""
       : `<section aria-labelledby="cautions_h"><h2 id="cautions_h">Cautions for the whole visit</h2>${cautions}</section>`) +
     bring +
-    `<section class="serves" data-serves aria-labelledby="serves_h"><h2 id="serves_h">Equipment</h2><ul class="families">${families.join("")}</ul></section>`
+    `<section class="serves" data-serves aria-labelledby="serves_h"><h2 id="serves_h">Equipment</h2><ul class="families">${families.join("")}</ul>${noIdea}</section>`
   );
 }
 
+/** What to take from the van, before leaving it: the likeliest repair first. */
 function bringHtml(base: CompiledBase, tree: CompiledTree): string {
-  const rows = (ids: readonly string[], catalog: Readonly<Record<string, CompiledThing>>) =>
-    ids.map((id) => `<li>${catalog[id]?.title ?? escapeText(id)}</li>`).join("");
-  const group = (name: string, items: string) => (items === "" ? "" : `<div><h3>${name}</h3><ul>${items}</ul></div>`);
-  const groups = group("Tools", rows(tree.tools, base.tools)) + group("Parts", rows(tree.parts, base.parts));
+  const titleOf = ({ kind, id }: CompiledBring) => {
+    const catalog: Readonly<Record<string, CompiledThing>> = kind === "tool" ? base.tools : base.parts;
+    return catalog[id]?.title ?? escapeText(id);
+  };
+  const causesOf = ({ causes }: CompiledBring) =>
+    causes.map((id) => unlinked(base.causes[id]?.title ?? escapeText(id))).join("; ");
+  const group = (name: string, items: readonly CompiledBring[], also: (item: CompiledBring) => string) => {
+    const rows = items.map(
+      (one) => `<li data-bring="${one.id}" data-kind="${one.kind}">${titleOf(one)}${also(one)}</li>`,
+    );
+    return rows.length === 0 ? "" : `<div><h3>${name}</h3><ul>${rows.join("")}</ul></div>`;
+  };
+  const often = (one: CompiledBring) =>
+    ` <small data-share="${one.share}">${shareWords(one.share)}${causesOf(one)}</small>`;
+  const repairs = tree.bring.filter(({ always }) => !always);
+  const groups =
+    group(
+      "For the checks",
+      tree.bring.filter(({ always }) => always),
+      () => "",
+    ) +
+    group(
+      "Parts for a repair, the likeliest first",
+      repairs.filter(({ kind }) => kind === "part"),
+      often,
+    ) +
+    group(
+      "Tools for a repair, the likeliest first",
+      repairs.filter(({ kind }) => kind === "tool"),
+      often,
+    );
   return groups === ""
     ? ""
     : `<section class="bring" aria-labelledby="bring_h"><h2 id="bring_h">What to bring</h2><div class="columns">${groups}</div></section>`;
+}
+
+function shareWords(share: number): string {
+  const percent = Math.round(share * 100);
+  return share === 0 ? "" : `${percent < 1 ? "under 1" : percent} of 100 visits: `;
 }
 
 /** Says where to begin when the first step in the file isn't the first to do. */

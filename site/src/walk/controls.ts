@@ -253,9 +253,16 @@ function measure(
         readings,
         typed: Object.fromEntries(fields.map((field) => [field.id, [field.typed().text, field.typed().unit] as const])),
         result: [value, result.own],
+        asks: Object.fromEntries(fields.map(({ id, ask, quantity }) => [id, [ask, quantity.own] as const])),
+        value: [isComputed ? name : (fields[0]?.ask ?? name), number],
+        band: { say: means === "" ? range.id : means, ...(range.ends ? range.ends[place.family] : ends(range)) },
       },
       `${lines.join("; ")} (${means})`,
     );
   });
   return form;
+}
+
+function ends({ from, below }: PlanRange) {
+  return { ...(from !== undefined && { from }), ...(below !== undefined && { below }) };
 }

@@ -29,23 +29,31 @@
  * always              [data-act="back"], [data-act="restart"], [data-act="all"] (to mode all), [data-act="walk"] (back)
  *                     [data-so-far] the way so far, [data-true-now] with [data-true="<state>"], [data-status] what is
  *                     announced
- * at an end           [data-summary] with [data-found], [data-end], [data-left], [data-still], [data-act="print"],
- *                     [data-act="another"]
+ *                     at a step also details[data-note] with textarea, input[type=file][data-act="photo"], [data-photo]
+ *                     with [data-act="photo-remove"], [data-note-status]; details[data-call-here]; [data-minutes]
+ * start               also [data-about] with input[name="address"], input[name="who"], textarea[name="said"]
+ * at an end           <visit-record data-summary> (see `record/element.ts`), [data-act="another"]
  *
  * An answer is on disk before the next step is shown; `data-busy` is on the element meanwhile.
  */
 import { button, el, textOf } from "../measure/dom.ts";
-import { saveAsFile } from "../offline/file.ts";
 import { holdVisit, releaseVisit } from "../offline/held.ts";
 import { type AsServed, dropUnneeded, holdVersion, keepVersion, openKept } from "../offline/kept.ts";
 import { isKeptPage, newerWorker, USE_NEWER, useNewer } from "../offline/newer.ts";
 import { askToPersist, whyRefused } from "../offline/persist.ts";
+import { saveRecord } from "../record/file.ts";
+import { recordOf } from "../record/record.ts";
+import { aboutForm } from "../visit/about.ts";
+import { endingOf, plannedOf } from "../visit/ending.ts";
+import { notesAt } from "../visit/notes.ts";
+import { callHere, undone, workTime } from "../visit/on-the-way.ts";
+import { reportHere } from "../visit/report-here.ts";
 import { handOver, possible, tells } from "./causes.ts";
 import { controlsFor } from "./controls.ts";
-import { advance, DONE, type Entry, EQUIPMENT, isMisfit, type Place, replay, waysBack } from "./engine.ts";
+import { advance, DONE, type Entry, EQUIPMENT, isMisfit, type Place, replay, UNSURE, waysBack } from "./engine.ts";
 import { leaving, returning, stateSign } from "./leaving.ts";
 import { anchorOf, type Plan } from "./plan.ts";
-import { countOf, entryList, equipmentOf, summaryOf, visitList } from "./record.ts";
+import { countOf, entryList, equipmentOf, visitList } from "./record.ts";
 import { deleteVisit, type Measured, type Noted, saveVisit, takeVisit, type Visit, visitsTo } from "./store.ts";
 import { words } from "./words.ts";
 
@@ -80,6 +88,8 @@ class GuidedWalk extends HTMLElement {
   /** What is known of the causes, beside the step. */
   #evidence: HTMLElement[] = [];
   #visits: HTMLElement | undefined;
+  #about = aboutForm();
+  #notes: HTMLElement | undefined;
 
   connectedCallback(): void {
     const data = this.querySelector("[data-plan]")?.textContent;
@@ -96,6 +106,7 @@ class GuidedWalk extends HTMLElement {
     this.prepend(this.#status, this.#soFar, this.#trueNow);
     this.append(this.#bar);
     this.#nameSections();
+    this.querySelector("[data-serves]")?.before(this.#about.form);
     this.#addFamilyButtons();
     // A link to a step, a state or a routine is a wish to read: the walk steps aside.
     this.addEventListener("click", (event) => {
@@ -170,6 +181,8 @@ class GuidedWalk extends HTMLElement {
       began: now.toISOString(),
       changed: now.toISOString(),
       state: "open",
+      symptom: this.#plan.symptom,
+      ...this.#about.given(),
       history: [],
       version: this.#served.version,
       tab: TAB,
@@ -197,8 +210,12 @@ class GuidedWalk extends HTMLElement {
       this.#say(words.broken(next));
       return;
     }
-    const noted: Noted = { ...entry, asked, said, kind, when: new Date().toISOString() };
-    await this.#keep({ ...visit, state: next.ended ? "ended" : "open", history: [...visit.history, noted] });
+    const planned =
+      kind === "licence" || entry.answer === UNSURE ? {} : plannedOf(this.#plan, entry.step, entry.answer);
+    const noted: Noted = { ...entry, ...planned, asked, said, kind, when: new Date().toISOString() };
+    const history = [...visit.history, noted];
+    const end = next.ended ? { end: endingOf(this.#plan, history, next) } : {};
+    await this.#keep({ ...visit, ...end, state: next.ended ? "ended" : "open", history });
     this.#place = next;
     this.#say(
       next.withheld.length === 0 ? "" : words.withheld(next.withheld.map((key) => this.#title(key)).join("; ")),
@@ -242,11 +259,12 @@ class GuidedWalk extends HTMLElement {
   }
 
   async #back(): Promise<void> {
-    const visit = this.#visit;
-    const last = visit?.history.at(-1);
-    if (visit === undefined || last === undefined || this.hasAttribute("data-busy")) return;
+    const { end: _, ...visit } = this.#visit ?? { history: [] };
+    const last = visit.history.at(-1);
+    if (!("id" in visit) || last === undefined || this.hasAttribute("data-busy")) return;
     const left = visit.history.slice(0, -1);
     const taken = words.taken(last.said === "" ? last.asked : `${last.asked}: ${last.said}`);
+    const before = this.#place;
     if (left.length === 0) {
       await this.#store(() => deleteVisit(visit.id));
       await this.#leaveVisit(taken);
@@ -256,7 +274,7 @@ class GuidedWalk extends HTMLElement {
     if (isMisfit(place)) return;
     await this.#keep({ ...visit, state: "open", history: left });
     this.#place = place;
-    this.#say(taken);
+    this.#say([taken, ...undone(this.#plan, before, place)].join(" "));
     this.#show("walk");
     this.#focusStep();
   }
@@ -370,6 +388,22 @@ class GuidedWalk extends HTMLElement {
     await new Promise(() => undefined);
   }
 
+  /** A note is no answer and keeps nobody waiting: the answer that follows is written behind it, and holds it too. */
+  async #note(visit: Visit): Promise<void> {
+    const changed: Visit = { ...visit, changed: new Date().toISOString(), tab: TAB };
+    this.#visit = changed;
+    try {
+      const isMine = await saveVisit(changed, !this.#isStored);
+      this.#isKept = true;
+      this.#isStored = true;
+      if (!isMine) this.#lose();
+    } catch (error) {
+      this.#isKept = false;
+      this.#isFull = whyRefused(error) === "full";
+      this.#say("");
+    }
+  }
+
   /** Storage that is full or refused doesn't stop the walk; it is said as long as it lasts. */
   async #store(work: () => Promise<void>): Promise<void> {
     this.setAttribute("data-busy", "");
@@ -420,7 +454,8 @@ class GuidedWalk extends HTMLElement {
     this.#controls?.remove();
     this.#summary?.remove();
     this.#leaving?.remove();
-    this.#controls = this.#summary = this.#leaving = undefined;
+    this.#notes?.remove();
+    this.#controls = this.#summary = this.#leaving = this.#notes = undefined;
     for (const part of this.#evidence) part.remove();
     const handsOver = mode === "walk" && this.#place?.handsOver === true;
     const at = mode !== "walk" ? undefined : handsOver ? HAND_OVER : this.#place?.at;
@@ -469,7 +504,7 @@ class GuidedWalk extends HTMLElement {
     const body = section.querySelector(".body");
     const step = this.#plan.steps[place.at];
     if (place.ended) {
-      this.#summary = summaryOf(this.#plan, visit, place, section, () => void this.#restart());
+      this.#summary = reportHere(visit, () => void this.#restart());
       section.after(this.#summary);
     } else if (step !== undefined) {
       const heading = section.querySelector("h3");
@@ -484,6 +519,19 @@ class GuidedWalk extends HTMLElement {
         else replaced.before(this.#controls);
       }
       if (licence === undefined) this.#fillEvidence(place, section, body);
+      this.#notes = el(
+        "div",
+        {},
+        notesAt(
+          visit,
+          place.at,
+          textOf(heading),
+          () => this.#visit,
+          (changed) => this.#note(changed),
+        ),
+        callHere(),
+      );
+      section.after(this.#notes);
     }
   }
 
@@ -520,6 +568,8 @@ class GuidedWalk extends HTMLElement {
         "details",
         {},
         el("summary", {}, `${equipmentOf(visit.history)} · ${words.stepsDone(count)}`),
+        visit.address === undefined ? undefined : el("p", {}, visit.address),
+        el("p", { "data-minutes": "" }, workTime(visit)),
         entryList(visit.history),
       ),
     );
@@ -573,7 +623,7 @@ class GuidedWalk extends HTMLElement {
       ...(this.#place?.ended === true ? [] : [act("stop", words.stop, () => this.#stop())]),
     ];
     const visit = this.#visit;
-    const save = act("save", words.save, () => visit && saveAsFile(visit.id, visit));
+    const save = act("save", words.save, () => visit && saveRecord(recordOf(visit)));
     this.#bar.replaceChildren(
       ...(this.#isKept || visit === undefined ? [] : [save]),
       ...(mode === "walk"

@@ -39,6 +39,11 @@ interface PlanStepBase {
   readonly clears?: readonly string[];
   /** The licence that the reader is asked for, and where a reader without it goes instead. */
   readonly licence?: readonly [licence: string, without: PlanTarget];
+  /** What the step is planned to take, and the parts that it calls for: for the record. */
+  readonly minutes?: number;
+  readonly parts?: readonly string[];
+  /** Key of the step that concludes the cause whose repair this proves. */
+  readonly proves?: string;
 }
 
 export type PlanStep = PlanStepBase &
@@ -61,7 +66,7 @@ export type PlanStep = PlanStepBase &
     | { readonly kind: "sort"; readonly to: readonly (string | null)[] }
     | { readonly kind: "use"; readonly start: string; readonly outcomes: readonly PlanBranch[] }
     /** `mends`: what follows is the remedy, not somebody else's work. */
-    | { readonly kind: "found"; readonly next?: PlanTarget; readonly mends?: true }
+    | { readonly kind: "found"; readonly cause: string; readonly next?: PlanTarget; readonly mends?: true }
     | { readonly kind: "stop" }
   );
 
@@ -85,6 +90,10 @@ export interface Plan {
   readonly back: Readonly<Record<string, readonly string[]>>;
   /** What must hold before one of those routines begins. */
   readonly needs: Readonly<Record<string, readonly string[]>>;
+  /** Part id to its title, plain text: only those that the steps name. */
+  readonly parts: Readonly<Record<string, string>>;
+  /** Its title, plain text. */
+  readonly symptom: string;
   /** As the compiler has it, with families by their places; absent where the tree has no table of causes. */
   readonly evidence?: readonly PlanEvidence[];
 }

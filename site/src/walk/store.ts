@@ -10,10 +10,37 @@ export interface Measured {
   readonly typed?: Readonly<Record<string, readonly [text: string, unit: string]>>;
   /** What was computed, unrounded, and the author's unit for it. */
   readonly result?: readonly [value: number, unit: string];
+  /** By the reading's id: what was to be read, and the author's unit. */
+  readonly asks?: Readonly<Record<string, readonly [ask: string, unit: string]>>;
+  /** What was computed, as the page named and showed it. */
+  readonly value?: readonly [name: string, shown: string];
+  /** The range into which it falls, in the author's unit. */
+  readonly band?: Band;
+}
+
+interface Band {
+  readonly say: string;
+  readonly from?: number;
+  readonly below?: number;
+}
+
+/** What the plan knew of a step when it was answered. */
+export interface Planned {
+  readonly minutes?: number;
+  readonly parts?: readonly Named[];
+  /** Id of the cause that the step concludes. */
+  readonly cause?: string;
+  /** The step is a proof: of the repair of the cause that the step with this key concluded. */
+  readonly proves?: { readonly step: string; readonly shows: "fixed" | "not-fixed" };
+}
+
+export interface Named {
+  readonly id: string;
+  readonly title: string;
 }
 
 /** An entry with the words that stood on the page: a visit can be read after the page has changed. */
-export interface Noted extends Entry, Measured {
+export interface Noted extends Entry, Measured, Planned {
   /** Title of the step. */
   readonly asked: string;
   /** The answer in words, or the readings with their units. Empty for work that was done. */
@@ -39,17 +66,61 @@ export interface Visit {
   readonly version?: string;
   /** The tab that walks it; any name. Another one writes nothing. */
   readonly tab?: string;
+  /** The symptom, as the page calls it. */
+  readonly symptom?: string;
+  /** In the customer's own words. */
+  readonly said?: string;
+  /** Where the equipment stands: one line. */
+  readonly address?: string;
+  readonly who?: string;
+  /** By the step's key. */
+  readonly notes?: Readonly<Record<string, Note>>;
+  /** What the page said at the end. */
+  readonly end?: Ending;
+}
+
+interface Note {
+  /** Title of the step. */
+  readonly asked: string;
+  readonly text: string;
+  readonly when: string;
+}
+
+export interface Ending {
+  readonly step: string;
+  readonly title: string;
+  readonly cause?: string;
+  /** States that stay on purpose. */
+  readonly left: readonly (Named & { readonly why: string })[];
+  readonly still: readonly Named[];
+  readonly call?: string;
+}
+
+export interface Photo {
+  readonly visit: string;
+  readonly photo: string;
+  /** Key of the step. */
+  readonly step: string;
+  readonly asked: string;
+  readonly when: string;
+  readonly jpeg: Blob;
 }
 
 const DATABASE = "headwater";
 const VISITS = "visits";
+/** Apart from the visits: an answer is kept without writing pictures again. */
+const PHOTOS = "photos";
 
 let opened: Promise<IDBDatabase> | undefined;
 
 function database(): Promise<IDBDatabase> {
   opened ??= new Promise<IDBDatabase>((resolve, reject) => {
-    const request = indexedDB.open(DATABASE, 1);
-    request.onupgradeneeded = () => request.result.createObjectStore(VISITS, { keyPath: "id" });
+    const request = indexedDB.open(DATABASE, 2);
+    request.onupgradeneeded = () => {
+      const { result } = request;
+      if (!result.objectStoreNames.contains(VISITS)) result.createObjectStore(VISITS, { keyPath: "id" });
+      if (!result.objectStoreNames.contains(PHOTOS)) result.createObjectStore(PHOTOS, { keyPath: ["visit", "photo"] });
+    };
     request.onsuccess = () => {
       // Another tab with a newer page may want to change the database: let it.
       request.result.onversionchange = () => {
@@ -67,15 +138,22 @@ function database(): Promise<IDBDatabase> {
   return opened;
 }
 
-async function inStore<T>(mode: IDBTransactionMode, work: (store: IDBObjectStore) => IDBRequest<T>): Promise<T> {
+async function inStores<T>(
+  mode: IDBTransactionMode,
+  work: (visits: IDBObjectStore, photos: IDBObjectStore) => IDBRequest<T>,
+): Promise<T> {
   const db = await database();
   return new Promise<T>((resolve, reject) => {
-    const transaction = db.transaction(VISITS, mode, { durability: "strict" });
-    const request = work(transaction.objectStore(VISITS));
+    const transaction = db.transaction([VISITS, PHOTOS], mode, { durability: "strict" });
+    const request = work(transaction.objectStore(VISITS), transaction.objectStore(PHOTOS));
     // The request succeeds before the data is on disk; the transaction completes after.
     transaction.oncomplete = () => resolve(request.result);
     transaction.onerror = transaction.onabort = () => reject(transaction.error ?? request.error);
   });
+}
+
+async function inStore<T>(mode: IDBTransactionMode, work: (store: IDBObjectStore) => IDBRequest<T>): Promise<T> {
+  return inStores(mode, work);
 }
 
 /**
@@ -113,18 +191,50 @@ async function change(id: string, make: (stored: Visit | undefined) => Visit | u
   });
 }
 
+/** A visit that was read in, with its photos: all or nothing. */
+export async function saveWhole(visit: Visit, photos: readonly Photo[]): Promise<void> {
+  await inStores("readwrite", (visits, pictures) => {
+    for (const photo of photos) pictures.put(photo);
+    return visits.put(visit);
+  });
+}
+
+/** All photos of a visit. */
+function photosRange(visit: string): IDBKeyRange {
+  return IDBKeyRange.bound([visit], [visit, []]);
+}
+
+/** With its photos, and whatever else the device keeps of it. */
 export async function deleteVisit(id: string): Promise<void> {
-  await inStore("readwrite", (store) => store.delete(id) as IDBRequest<unknown>);
+  await inStores("readwrite", (visits, photos) => {
+    photos.delete(photosRange(id));
+    return visits.delete(id) as IDBRequest<unknown>;
+  });
+  // A timer that still runs is kept by the name of its visit.
+  for (const key of Object.keys(localStorage)) if (key.includes(id)) localStorage.removeItem(key);
+}
+
+export async function savePhoto(photo: Photo): Promise<void> {
+  await inStores("readwrite", (_, photos) => photos.put(photo));
+}
+
+export async function deletePhoto(visit: string, photo: string): Promise<void> {
+  await inStores("readwrite", (_, photos) => photos.delete([visit, photo]) as IDBRequest<unknown>);
+}
+
+/** In the order in which they were taken. */
+export async function photosOf(visit: string): Promise<Photo[]> {
+  return inStores("readonly", (_, photos) => photos.getAll(photosRange(visit)) as IDBRequest<Photo[]>);
 }
 
 export function allVisits(): Promise<Visit[]> {
   return inStore("readonly", (store) => store.getAll() as IDBRequest<Visit[]>);
 }
 
-/** Visits to one tree of one base, the last changed first. */
-export async function visitsTo(base: string, tree: string): Promise<Visit[]> {
+/** Visits to the trees of one base, or to one of them; the last changed first. */
+export async function visitsTo(base: string, tree?: string): Promise<Visit[]> {
   const all = await allVisits();
   return all
-    .filter((visit) => visit.base === base && visit.tree === tree)
+    .filter((visit) => visit.base === base && (tree === undefined || visit.tree === tree))
     .sort((one, other) => (one.changed < other.changed ? 1 : -1));
 }

@@ -1,0 +1,3 @@
+import { bundle } from "../bundle.ts";
+
+export const GET = () => bundle("src/record/kept.ts");

@@ -1,0 +1,94 @@
+/** A note and photos at a step. A note is kept with every letter; a photo when it has been scaled down. */
+import { button, el } from "../measure/dom.ts";
+import { deletePhoto, type Photo, photosOf, savePhoto, type Visit } from "../walk/store.ts";
+import { scaledDown } from "./picture.ts";
+import { words } from "./words.ts";
+
+/**
+ * @param now The visit as it stands, which may have gone on since.
+ * @param keep Writes the visit, and returns when it is on disk.
+ */
+export function notesAt(
+  visit: Visit,
+  step: string,
+  asked: string,
+  now: () => Visit | undefined,
+  keep: (visit: Visit) => Promise<void>,
+): HTMLElement {
+  const summary = el("summary", {});
+  const text = el("textarea", { id: "note_text", rows: "3", maxlength: "4000" });
+  text.value = visit.notes?.[step]?.text ?? "";
+  const input = el("input", {
+    id: "note_photo",
+    type: "file",
+    accept: "image/*",
+    capture: "environment",
+    "data-act": "photo",
+  });
+  const status = el("p", { role: "status", "data-note-status": "" });
+  const shown = el("ul", { class: "notes" });
+  let photos: Photo[] = [];
+
+  const name = () => {
+    summary.textContent = words.note(text.value.trim() !== "", photos.length);
+  };
+  const show = async () => {
+    photos = (await photosOf(visit.id).catch((): Photo[] => [])).filter((photo) => photo.step === step);
+    name();
+    shown.replaceChildren(
+      ...photos.map(({ photo, jpeg }, place) => {
+        const src = URL.createObjectURL(jpeg);
+        const picture = el("img", { src, alt: words.photoOf(place + 1) });
+        picture.addEventListener("load", () => URL.revokeObjectURL(src));
+        const remove = button({ "data-act": "photo-remove" }, words.photoRemove(place + 1));
+        remove.addEventListener("click", async () => {
+          await deletePhoto(visit.id, photo);
+          await show();
+          status.textContent = words.photoDeleted;
+          summary.focus();
+        });
+        return el("li", { "data-photo": photo }, picture, remove);
+      }),
+    );
+  };
+  text.addEventListener("input", () => {
+    name();
+    const current = now();
+    if (current?.id !== visit.id) return;
+    const { [step]: _, ...others } = current.notes ?? {};
+    const note = { asked, text: text.value, when: new Date().toISOString() };
+    void keep({ ...current, notes: text.value.trim() === "" ? others : { ...others, [step]: note } });
+  });
+  input.addEventListener("change", async () => {
+    const [file] = input.files ?? [];
+    if (file === undefined) return;
+    const jpeg = await scaledDown(file);
+    input.value = "";
+    if (jpeg === undefined) {
+      status.textContent = words.photoRefused;
+      return;
+    }
+    const taken = new Date();
+    // By time first, so that they come back in the order in which they were taken.
+    const photo = `${taken.getTime()}-${Math.random().toString(36).slice(2, 8)}`;
+    try {
+      await savePhoto({ visit: visit.id, photo, step, asked, when: taken.toISOString(), jpeg });
+      status.textContent = words.photoKept;
+    } catch {
+      status.textContent = words.photoNotKept;
+    }
+    await show();
+  });
+  name();
+  void show();
+  return el(
+    "details",
+    { class: "aside", "data-note": "", ...(text.value !== "" && { open: "" }) },
+    summary,
+    el("p", {}, el("label", { for: text.id }, words.noteLabel), text),
+    el("p", {}, el("label", { for: input.id }, words.photo), input),
+    el("p", {}, words.photoNote),
+    shown,
+    status,
+  );
+}
