@@ -12,6 +12,7 @@ import { pathToFileURL } from "node:url";
 import type { BrowserContext, Frame, Page } from "playwright-core";
 import sirv from "sirv";
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from "vitest";
+import type { JobRecord } from "../../site/src/record/format.ts";
 import { type Entry, isMisfit, replay } from "../../site/src/walk/engine.ts";
 import type { Visit } from "../../site/src/walk/store.ts";
 import { type Running, run } from "./chromium.ts";
@@ -359,8 +360,8 @@ describe("the store", () => {
     await walkOn(page, 0, 3);
     expect(await page.locator("[data-status]").textContent()).toContain("storage of this device is full");
     const [download] = await Promise.all([page.waitForEvent("download"), page.locator('[data-act="save"]').click()]);
-    const saved = JSON.parse(readFileSync(await download.path(), "utf8")) as Visit;
-    expect(saved.history.map(({ step }) => step)).toEqual(["=equipment", ...STEPS.slice(0, 3)]);
+    const saved = JSON.parse(readFileSync(await download.path(), "utf8")) as JobRecord;
+    expect(saved.entries.map(({ step }) => step)).toEqual(STEPS.slice(0, 3));
     expect(await stored(page)).toEqual([]);
     // Space was freed: the next answer puts everything on disk, and nothing more is said.
     await devtools.send("Storage.overrideQuotaForOrigin", { origin });

@@ -316,12 +316,16 @@ class GuidedWalk extends HTMLElement {
   /** @returns whether the visit still fits the procedure; if not, it is set aside and the start screen says so. */
   async #resume(stored: Visit, isTaken = false): Promise<boolean> {
     const isOther = stored.version !== undefined && stored.version !== this.#served?.version;
-    if (isOther && (await openKept(stored.version, stored.id))) return true;
-    if (!(await holdVisit(stored.id, isTaken, () => this.#lose()))) {
+    // Nothing else can be begun until it is known whose the visit is.
+    this.setAttribute("data-busy", "");
+    if (isOther && (await openKept(stored.version, stored.id).catch(() => false))) return true;
+    const isMine = await holdVisit(stored.id, isTaken, () => this.#lose());
+    const visit = (isMine ? await takeVisit(stored.id, TAB).catch(() => undefined) : undefined) ?? stored;
+    this.removeAttribute("data-busy");
+    if (!isMine) {
       await this.#offerToTake(stored);
       return false;
     }
-    const visit = (await takeVisit(stored.id, TAB).catch(() => undefined)) ?? stored;
     this.#elsewhere?.remove();
     this.#isStored = true;
     const place = replay(this.#plan, visit.history);
