@@ -13,6 +13,7 @@ const words = {
   larger: "Larger",
   smaller: "Smaller",
   whole: "Whole chart",
+  back: "Back to the visit",
   here: "You are here: ",
   been: ". You were here.",
 } as const;
@@ -78,6 +79,11 @@ class TreeChart extends HTMLElement {
     }
     const visit = visits.find(({ state }) => state === "open");
     if (visit === undefined || visit.history.length === 0) return;
+    const back = document.querySelector<HTMLAnchorElement>("[data-to-steps]");
+    if (back !== null) {
+      back.href += `?visit=${visit.id}`;
+      back.textContent = words.back;
+    }
     const way: string[] = [];
     for (let count = 1; count <= visit.history.length; count++) {
       const place = replay(plan, visit.history.slice(0, count));

@@ -22,11 +22,9 @@ function fillHtml(): string {
   return `<div class="form">${["Customer", "Address", "Equipment", "Date", "Technician", "Begun and ended"].map(blank).join("")}</div>`;
 }
 
-/** The way back to the page; a base that doesn't say where its site is found gets a line that says why there is none. */
+/** The way back to the page, where the base says at which address its site is found. */
 function backHtml(base: CompiledBase, tree: CompiledTree): string {
-  if (base.address === undefined) {
-    return `<p class="way-back">There is no code here that leads back to this page: the knowledge base doesn’t say at which address it is found.</p>`;
-  }
+  if (base.address === undefined) return "";
   const address = `${base.address}trees/${tree.id}.html`;
   return `<div class="way-back">${qrSvg(address, "Code with the address of this page")}<p><b>This procedure on a phone:</b><br>${escapeText(address)}</p></div>`;
 }

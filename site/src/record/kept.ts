@@ -4,7 +4,7 @@
  *
  * For tests: <kept-visits data-base> has details[data-visit][data-state] with a[data-act="go-on"], [data-act="show"]
  * (a <visit-record>, see `element.ts`), [data-act="remove"] and then [data-act="remove-yes"], [data-act="remove-no"];
- * input[data-act="read-in"], [data-visits-status].
+ * [data-visits-status]; [data-read-in], elsewhere on the page, gets input[data-act="read-in"].
  */
 import { button, type Child, el } from "../measure/dom.ts";
 import { EQUIPMENT } from "../walk/engine.ts";
@@ -22,7 +22,8 @@ class KeptVisits extends HTMLElement {
 
   connectedCallback(): void {
     if (this.contains(this.#status)) return;
-    this.append(this.#list, this.#reader(), this.#status);
+    this.append(this.#list, this.#status);
+    document.querySelector("[data-read-in]")?.append(this.#reader());
     void this.#fill();
   }
 
@@ -114,6 +115,7 @@ class KeptVisits extends HTMLElement {
       if (file === undefined) return;
       void this.#readIn(file).then((message) => {
         this.#status.textContent = message;
+        this.scrollIntoView({ block: "center" });
         // The same file can be chosen again.
         input.value = "";
       });

@@ -1,4 +1,4 @@
-/** What is asked before the first step for the record: where, who, and what the customer says. Nothing has to be given. */
+/** What the record says of the visit: where, who, and what the customer says. Nothing has to be given. */
 import { el } from "../measure/dom.ts";
 import type { Visit } from "../walk/store.ts";
 import { words } from "./words.ts";
@@ -8,31 +8,71 @@ const WHO = "headwater-who";
 
 type About = Pick<Visit, "address" | "who" | "said">;
 
+/** Before the first step. */
 export function aboutForm(): { readonly form: HTMLElement; given(): About } {
-  const address = el("input", { id: "about_address", name: "address", autocomplete: "off", maxlength: "200" });
-  const who = el("input", { id: "about_who", name: "who", autocomplete: "name", maxlength: "100" });
-  const said = el("textarea", { id: "about_said", name: "said", rows: "2", maxlength: "2000" });
-  who.value = keptName();
-  const line = (label: string, input: HTMLElement) => el("p", {}, el("label", { for: input.id }, label), input);
+  const { lines, fields } = linesOf("about", { who: keptName() });
   const form = el(
     "section",
     { class: "about", "data-about": "", "aria-labelledby": "about_h" },
     el("h2", { id: "about_h" }, words.about),
     el("p", {}, words.aboutNote),
-    line(words.address, address),
-    line(words.who, who),
-    line(words.said, said),
+    ...lines,
   );
   return {
     form,
     given() {
-      keepName(who.value.trim());
-      const about: Record<string, string> = {};
-      for (const field of [address, who, said]) if (field.value.trim() !== "") about[field.name] = field.value.trim();
-      address.value = said.value = "";
+      const about = aboutIn(fields);
+      keepName(about.who ?? "");
+      for (const field of fields) if (field.name !== "who") field.value = "";
       return about;
     },
   };
+}
+
+/**
+ * While the visit is under way: each letter is kept.
+ *
+ * @param now The visit as it stands, which may have gone on since.
+ */
+export function aboutHere(
+  visit: Visit,
+  now: () => Visit | undefined,
+  keep: (visit: Visit) => Promise<void>,
+): HTMLElement {
+  const { lines, fields } = linesOf("here", visit);
+  for (const field of fields)
+    field.addEventListener("input", () => {
+      const current = now();
+      if (current?.id !== visit.id) return;
+      const { address: _, who: __, said: ___, ...others } = current;
+      const about = aboutIn(fields);
+      keepName(about.who ?? "");
+      void keep({ ...others, ...about });
+    });
+  return el("div", { class: "about", "data-about-here": "" }, ...lines);
+}
+
+type Field = HTMLInputElement | HTMLTextAreaElement;
+
+/** @param place Begins the ids: the form before the first step stays in the page. */
+function linesOf(place: string, about: About): { readonly lines: HTMLElement[]; readonly fields: readonly Field[] } {
+  const id = (name: string) => `${place}_${name}`;
+  const address = el("input", { id: id("address"), name: "address", autocomplete: "off", maxlength: "200" });
+  const who = el("input", { id: id("who"), name: "who", autocomplete: "name", maxlength: "100" });
+  const said = el("textarea", { id: id("said"), name: "said", rows: "2", maxlength: "2000" });
+  address.value = about.address ?? "";
+  who.value = about.who ?? "";
+  said.value = about.said ?? "";
+  const line = (label: string, input: HTMLElement) => el("p", {}, el("label", { for: input.id }, label), input);
+  return {
+    lines: [line(words.address, address), line(words.who, who), line(words.said, said)],
+    fields: [address, who, said],
+  };
+}
+
+function aboutIn(fields: readonly Field[]): About {
+  const given = fields.flatMap(({ name, value }) => (value.trim() === "" ? [] : [[name, value.trim()] as const]));
+  return Object.fromEntries(given);
 }
 
 function keptName(): string {

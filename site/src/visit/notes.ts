@@ -7,6 +7,7 @@ import { words } from "./words.ts";
 /**
  * @param now The visit as it stands, which may have gone on since.
  * @param keep Writes the visit, and returns when it is on disk.
+ * @param changed Called when the reader has left a changed note, and when a photo has come or gone.
  */
 export function notesAt(
   visit: Visit,
@@ -14,6 +15,7 @@ export function notesAt(
   asked: string,
   now: () => Visit | undefined,
   keep: (visit: Visit) => Promise<void>,
+  changed: () => void = () => undefined,
 ): HTMLElement {
   const summary = el("summary", {});
   const text = el("textarea", { id: "note_text", rows: "3", maxlength: "4000" });
@@ -44,6 +46,7 @@ export function notesAt(
         remove.addEventListener("click", async () => {
           await deletePhoto(visit.id, photo);
           await show();
+          changed();
           status.textContent = words.photoDeleted;
           summary.focus();
         });
@@ -59,6 +62,7 @@ export function notesAt(
     const note = { asked, text: text.value, when: new Date().toISOString() };
     void keep({ ...current, notes: text.value.trim() === "" ? others : { ...others, [step]: note } });
   });
+  text.addEventListener("change", changed);
   input.addEventListener("change", async () => {
     const [file] = input.files ?? [];
     if (file === undefined) return;
@@ -74,6 +78,7 @@ export function notesAt(
     try {
       await savePhoto({ visit: visit.id, photo, step, asked, when: taken.toISOString(), jpeg });
       status.textContent = words.photoKept;
+      changed();
     } catch {
       status.textContent = words.photoNotKept;
     }

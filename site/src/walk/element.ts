@@ -10,7 +10,7 @@
  * sections            .step with the step's key as its id (`<step>`, `<routine>__<step>`; `done`), with or without
  *                     script; with it also [data-step="<key>"][data-kind], and `hidden` unless it is the current one;
  *                     #routine-<id>[data-routine="<id>"] around a routine's steps
- * start               [data-family="<id>"] [data-act="begin"]; [data-visits] with details[data-visit][data-state],
+ * start               [data-family="<id>"] [data-act="begin"]; [data-act="choose"] leads there; [data-visits] with details[data-visit][data-state],
  *                     in them [data-act="resume"], [data-act="remove"]
  * at a step           [data-controls] holds all of them: [data-answer="<id>"] (look), [data-act="go-on"] (all others);
  *                     measure: input[data-input="<reading>"], [data-refusal="<reading>"], select[data-unit-of="<reading>"],
@@ -43,7 +43,7 @@ import { isKeptPage, newerWorker, USE_NEWER, useNewer } from "../offline/newer.t
 import { askToPersist, whyRefused } from "../offline/persist.ts";
 import { saveRecord } from "../record/file.ts";
 import { recordOf } from "../record/record.ts";
-import { aboutForm } from "../visit/about.ts";
+import { aboutForm, aboutHere } from "../visit/about.ts";
 import { endingOf, plannedOf } from "../visit/ending.ts";
 import { notesAt } from "../visit/notes.ts";
 import { callHere, undone, workTime } from "../visit/on-the-way.ts";
@@ -507,11 +507,11 @@ class GuidedWalk extends HTMLElement {
     }
     const body = section.querySelector(".body");
     const step = this.#plan.steps[place.at];
+    const heading = section.querySelector("h3");
     if (place.ended) {
-      this.#summary = reportHere(visit, () => void this.#restart());
-      section.after(this.#summary);
+      this.#fillReport();
+      this.#fillNotes(visit, place, section, heading);
     } else if (step !== undefined) {
-      const heading = section.querySelector("h3");
       const licence = place.asks === undefined ? undefined : textOf(section.querySelector("[data-licence] .name"));
       const asked = licence === undefined ? textOf(heading) : words.askedFor(licence);
       this.#controls = controlsFor(this.#plan, visit.id, place, step, section, (answer, said) => {
@@ -523,20 +523,31 @@ class GuidedWalk extends HTMLElement {
         else replaced.before(this.#controls);
       }
       if (licence === undefined) this.#fillEvidence(place, section, body);
-      this.#notes = el(
-        "div",
-        {},
-        notesAt(
-          visit,
-          place.at,
-          textOf(heading),
-          () => this.#visit,
-          (changed) => this.#note(changed),
-        ),
-        callHere(),
-      );
-      section.after(this.#notes);
+      this.#fillNotes(visit, place, section, heading);
     }
+  }
+
+  #fillNotes(visit: Visit, place: Place, below: HTMLElement, heading: Element | null): void {
+    const notes = notesAt(
+      visit,
+      place.at,
+      textOf(heading),
+      () => this.#visit,
+      (changed) => this.#note(changed),
+      () => this.#fillReport(),
+    );
+    this.#notes = el("div", {}, notes, place.ended ? undefined : callHere());
+    below.after(this.#notes);
+  }
+
+  /** At an end, below the notes, which it holds too. */
+  #fillReport(): void {
+    const visit = this.#visit;
+    if (this.#place?.ended !== true || visit === undefined) return;
+    const report = reportHere(visit, () => void this.#restart());
+    if (this.#summary?.isConnected) this.#summary.replaceWith(report);
+    else this.#section(this.#place.at)?.after(report);
+    this.#summary = report;
   }
 
   /** Below the step what is still possible; at a check, what it tells apart, and in place of what it is asked. */
@@ -572,9 +583,15 @@ class GuidedWalk extends HTMLElement {
         "details",
         {},
         el("summary", {}, `${equipmentOf(visit.history)} · ${words.stepsDone(count)}`),
-        visit.address === undefined ? undefined : el("p", {}, visit.address),
         el("p", { "data-minutes": "" }, workTime(visit)),
+        el("p", {}, el("a", { class: "go", "data-chart": "", href: `../charts/${visit.tree}.html` }, words.chart)),
         entryList(visit.history),
+        el("h2", {}, words.about),
+        aboutHere(
+          visit,
+          () => this.#visit,
+          (changed) => this.#note(changed),
+        ),
       ),
     );
   }
@@ -626,6 +643,13 @@ class GuidedWalk extends HTMLElement {
       toAll,
       ...(this.#place?.ended === true ? [] : [act("stop", words.stop, () => this.#stop())]),
     ];
+    const toBegin = act("choose", words.toBegin, () => {
+      const heading = this.querySelector<HTMLElement>("[data-serves] h2");
+      heading?.setAttribute("tabindex", "-1");
+      heading?.focus();
+      heading?.scrollIntoView();
+    });
+    toBegin.classList.add("primary");
     const visit = this.#visit;
     const save = act("save", words.save, () => visit && saveRecord(recordOf(visit)));
     this.#bar.replaceChildren(
@@ -634,7 +658,9 @@ class GuidedWalk extends HTMLElement {
         ? inWalk
         : mode === "return"
           ? [restart, toAll]
-          : [mode === "all" ? act("walk", words.walk, walk) : toAll]),
+          : mode === "start"
+            ? [toBegin, toAll]
+            : [mode === "all" ? act("walk", words.walk, walk) : toAll]),
     );
   }
 

@@ -2,6 +2,9 @@
 export const words = {
   begin: (family: string) => `It is this: ${family}`,
   beginOnly: "Begin the walk",
+  toBegin: "Choose the equipment",
+  about: "This visit",
+  chart: "The chart, with your way on it",
   whichEquipment: "Which equipment is it?",
   back: "Back",
   restart: "Start again",

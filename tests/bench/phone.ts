@@ -1,0 +1,147 @@
+/**
+ * A first visit on a slow phone, in Chromium: its processor slowed down to a quarter, 1.6 Mbit/s and 150 ms to the host,
+ * which sends compressed files as static hosts do. Each figure is the median of several visits, each by a new browser
+ * profile; the worst stands beside it.
+ */
+import { readFileSync } from "node:fs";
+import { createServer, type Server } from "node:http";
+import type { AddressInfo } from "node:net";
+import { extname, join } from "node:path";
+import { gzipSync } from "node:zlib";
+import type { Browser, Page } from "playwright-core";
+import { findChromium, launch } from "../browser/chromium.ts";
+import { endings } from "../browser/histories.ts";
+import { give, planOf } from "../browser/walking.ts";
+
+export interface Figure {
+  readonly median: number;
+  readonly worst: number;
+}
+
+export interface PhoneFigures {
+  /** From the request to the first text on the screen, in ms. */
+  readonly readable: Figure;
+  /** Until the walk can be begun, in ms. */
+  readonly usable: Figure;
+  /** From a tap until the next step is drawn, its answer on disk before, in ms. */
+  readonly tap: Figure;
+}
+
+const TYPES: Readonly<Record<string, string>> = {
+  ".html": "text/html; charset=utf-8",
+  ".js": "text/javascript; charset=utf-8",
+  ".css": "text/css; charset=utf-8",
+  ".svg": "image/svg+xml",
+  ".woff2": "font/woff2",
+  ".webmanifest": "application/manifest+json",
+};
+
+/** A static host that compresses what is text. */
+export async function compressing(folder: string): Promise<{ readonly address: string; close(): void }> {
+  const server: Server = createServer((request, response) => {
+    const path = decodeURI(new URL(request.url ?? "/", "http://host").pathname);
+    try {
+      const file = readFileSync(join(folder, path === "/" ? "index.html" : path));
+      const type = TYPES[extname(path === "/" ? "index.html" : path)] ?? "application/octet-stream";
+      const isText = /text|svg|json/.test(type);
+      response.writeHead(200, { "content-type": type, ...(isText && { "content-encoding": "gzip" }) });
+      response.end(isText ? gzipSync(file, { level: 9 }) : file);
+    } catch {
+      response.writeHead(404).end();
+    }
+  });
+  await new Promise<void>((ready) => server.listen(0, "127.0.0.1", ready));
+  return {
+    address: `http://127.0.0.1:${(server.address() as AddressInfo).port}/`,
+    close() {
+      server.closeAllConnections();
+      server.close();
+    },
+  };
+}
+
+/** @param tree Id of the tree whose page is visited. */
+export async function measurePhone(folder: string, tree: string, visits = 5): Promise<PhoneFigures> {
+  const host = await compressing(folder);
+  const browser = await launch(await findChromium());
+  try {
+    const readable: number[] = [];
+    const usable: number[] = [];
+    const taps: number[] = [];
+    for (let visit = 0; visit < visits; visit++) {
+      const { page, close } = await slowPhone(browser);
+      await page.goto(`${host.address}trees/${tree}.html`, { waitUntil: "commit" });
+      await page.locator('guided-walk[data-mode="start"] [data-act="begin"]').first().waitFor();
+      const { painted, ready } = await page.evaluate(async () => ({
+        painted: performance.getEntriesByName("first-contentful-paint")[0]?.startTime ?? Number.NaN,
+        ready: (window as unknown as { ready: number }).ready,
+      }));
+      readable.push(painted);
+      usable.push(ready);
+      taps.push(...(await tapsOf(page)));
+      await close();
+    }
+    return { readable: figure(readable), usable: figure(usable), tap: figure(taps) };
+  } finally {
+    await browser.close();
+    host.close();
+  }
+}
+
+async function slowPhone(browser: Browser): Promise<{ page: Page; close(): Promise<void> }> {
+  const context = await browser.newContext({ viewport: { width: 360, height: 740 } });
+  const page = await context.newPage();
+  const devtools = await context.newCDPSession(page);
+  await devtools.send("Emulation.setCPUThrottlingRate", { rate: 4 });
+  await devtools.send("Network.enable");
+  const throughput = 1_600_000 / 8;
+  await devtools.send("Network.emulateNetworkConditions", {
+    offline: false,
+    latency: 150,
+    downloadThroughput: throughput,
+    uploadThroughput: throughput,
+  });
+  await page.addInitScript(() => {
+    const seen = new MutationObserver(() => {
+      if (document.querySelector('guided-walk[data-mode="start"] [data-act="begin"]') === null) return;
+      seen.disconnect();
+      requestAnimationFrame(() => Object.assign(window, { ready: performance.now() }));
+    });
+    seen.observe(document, { attributes: true, childList: true, subtree: true });
+  });
+  return { page, close: () => context.close() };
+}
+
+/** Walks the longest of the short ways to an end, and takes the time of each tap inside the page. */
+async function tapsOf(page: Page): Promise<number[]> {
+  const { history } = endings(await planOf(page)).reduce((a, b) => (b.history.length > a.history.length ? b : a));
+  await page.evaluate(() => {
+    const taps: number[] = [];
+    Object.assign(window, { taps });
+    document.addEventListener(
+      "click",
+      (event) => {
+        const walk = document.querySelector<HTMLElement>("guided-walk");
+        const isAnswer = (event.target as Element).closest("[data-controls] :is([data-answer], [data-act=go-on])");
+        if (walk === null || isAnswer === null) return;
+        const start = performance.now();
+        const before = walk.dataset.at;
+        const seen = new MutationObserver(() => {
+          if (walk.dataset.at === before) return;
+          seen.disconnect();
+          // Behind the frame that draws it.
+          requestAnimationFrame(() => setTimeout(() => taps.push(performance.now() - start)));
+        });
+        seen.observe(walk, { attributes: true, attributeFilter: ["data-at"] });
+      },
+      true,
+    );
+  });
+  for (const entry of history) await give(page, entry);
+  return page.evaluate(() => (window as unknown as { taps: number[] }).taps);
+}
+
+function figure(values: readonly number[]): Figure {
+  const sorted = [...values].sort((a, b) => a - b);
+  return { median: sorted[Math.floor(sorted.length / 2)] ?? Number.NaN, worst: sorted.at(-1) ?? Number.NaN };
+}
