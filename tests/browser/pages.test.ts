@@ -1,5 +1,5 @@
 /** Every page of the demo: valid HTML, no fault that axe finds, no sideways scrolling, nothing from elsewhere. */
-import { existsSync, readdirSync, statSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { HtmlValidate } from "html-validate";
@@ -109,6 +109,38 @@ test("no page scrolls sideways at 320, 360, 768 or 1280 px", async () => {
     }
   }
   await context.close();
+});
+
+test.each([
+  ["text at 200 %", () => document.documentElement.style.setProperty("font-size", "200%")],
+  ["lines from right to left", () => document.documentElement.setAttribute("dir", "rtl")],
+])("with %s no kind of page scrolls sideways, and a step fits too", async (_, change) => {
+  const { context, page } = await site.open();
+  const overflow = async () => {
+    await page.evaluate(change);
+    return page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+  };
+  for (const name of kinds) {
+    await page.goto(site.address + name);
+    expect(await overflow(), name).toBeLessThanOrEqual(0);
+  }
+  await page.goto(`${site.address}trees/water-runs-to-drain.html`);
+  const { history } = endings(await planOf(page)).reduce((a, b) => (b.history.length > a.history.length ? b : a));
+  await page.locator('guided-walk[data-mode="start"]').waitFor();
+  for (const entry of history) {
+    await give(page, entry);
+    expect(await overflow(), `behind ${entry.step}`).toBeLessThanOrEqual(0);
+  }
+  await context.close();
+});
+
+test("the style sheet names no side of the page as left or right: what begins a line depends on the language", () => {
+  const sided =
+    /(?:^|[;{])((?:margin|padding|border)-(?:left|right)[^:;{}]*|left|right|float|text-align:(?:left|right))/g;
+  const sheets = readdirSync(root).filter((name) => name.endsWith(".css"));
+  expect(sheets.length).toBeGreaterThan(0);
+  for (const name of sheets)
+    expect([...readFileSync(join(root, name), "utf8").matchAll(sided)].map(([, said]) => said)).toEqual([]);
 });
 
 test("every link inside the site leads to a page and a place that are there", async () => {
