@@ -233,9 +233,7 @@ function tellOne(file: ParsedFile, path: readonly string[], error: ErrorObject, 
           file,
           path,
           `${name} must be ${typeWords[String(error.schema)] ?? String(error.schema)}, not ${typeWords[jsonType(error.data)] ?? "that"}`,
-          error.schema === "object" && Array.isArray(error.data) && path.length > 0
-            ? { hint: "write the name of each, with a colon, in place of its `- `" }
-            : withExample(path, error.parentSchema as Definition),
+          typeHint(path, error),
         ),
       );
       return;
@@ -273,6 +271,14 @@ function tellOne(file: ParsedFile, path: readonly string[], error: ErrorObject, 
       if (error.propertyName === undefined)
         into.push(finding(file, path, `${name} ${error.message ?? "does not keep to the format"}`));
   }
+}
+
+function typeHint(path: readonly string[], { schema, data, parentSchema }: ErrorObject): { hint?: string } {
+  if (schema === "object" && Array.isArray(data) && path.length > 0)
+    return { hint: "write the name of each, with a colon, in place of its `- `" };
+  if (schema === "string" && (typeof data === "number" || typeof data === "boolean"))
+    return { hint: `put quotes around it: \`"${String(data)}"\`` };
+  return withExample(path, parentSchema as Definition);
 }
 
 const comparison = {
