@@ -1,7 +1,8 @@
 /** Every fixture says itself what is to be complained of; both ways, to the column. */
 import { describe, expect, test } from "vitest";
 import { exampleInput } from "../compiler/examples.ts";
-import { check, type Input, renderTerminal, Sources, textsOf } from "../compiler/index.ts";
+import { type Complaint, check, type Input, renderTerminal, Sources, textsOf } from "../compiler/index.ts";
+import treeSchema from "../schema/tree.json" with { type: "json" };
 import { allFixtures, checkFixture, compare, DAY, exampleBase } from "./annotations.ts";
 
 const sourcesOf = (input: Input): Sources => new Sources(textsOf(input));
@@ -72,6 +73,18 @@ steps:
     ["an empty document", "---\n", 1],
   ])("a file with %s in it is empty", (_, text, width) => {
     expect(told(text)).toEqual([`${routine}:1:1+${width} invalid-yaml: the file is empty`]);
+  });
+  test("what an empty file is told to begin with brings up all the rest at once", () => {
+    const base = exampleInput("", exampleBase);
+    const complaints = (text: string): readonly Complaint[] =>
+      check({ ...base, files: [...base.files, { path: "softeners/begun.yaml", text }] }, { today: DAY }).complaints;
+    const begin = /`([^`]+)`/.exec(complaints("")[0]?.hint ?? "")?.[1] ?? "";
+    expect(complaints(begin).map(({ message }) => message)).toEqual([
+      `this file lacks ${treeSchema.required
+        .filter((key) => key !== "format")
+        .map((key) => `\`${key}\``)
+        .join(", ")}`,
+    ]);
   });
   test("a tab at the very beginning of a line", () => {
     expect(told(sound.replace("    tools", "\ttools"))).toEqual([

@@ -46,7 +46,7 @@ export function parseFile(file: SourceFile): Outcome<ParsedFile | undefined> {
           rule: "invalid-yaml",
           at: { file: path, start: 0, end: Math.min(text.length, 1) },
           message: "the file is empty",
-          hint: "write its content, or delete the file",
+          hint: "begin it with `format: 1` and check again: what else it takes is told then; or delete the file",
         },
       ],
     };
@@ -159,9 +159,12 @@ function spanOf(node: Node | null): { start: number; end: number } {
   return range ? { start: range[0], end: range[1] } : { start: 0, end: 0 };
 }
 
+/** Behind a tab nothing is where its author sees it, so what the library says from there on is no fault of his. */
 function firstPerLine(errors: readonly YAMLError[], text: string): YAMLError[] {
   const seen = new Set<number>();
+  const tab = errors.find(({ code }) => code === "TAB_AS_INDENT")?.pos[0] ?? Number.POSITIVE_INFINITY;
   return errors.filter((error) => {
+    if (error.pos[0] > tab && error.code !== "TAB_AS_INDENT") return false;
     const line = text.lastIndexOf("\n", Math.max(0, error.pos[0] - 1));
     if (seen.has(line)) return false;
     seen.add(line);

@@ -10,12 +10,17 @@ import type { Finding } from "../model/complaint.ts";
 import type { FileKind, ParsedFile } from "../model/parsed.ts";
 import type { Span } from "../model/source.ts";
 import { nearest } from "../words/nearest.ts";
+import { elsewhere, otherWord } from "./other-words.ts";
 import { schemas, thoroughDefinition, thoroughValidator } from "./validators.ts";
 
 interface Definition {
   readonly type?: string;
+  readonly const?: unknown;
+  readonly enum?: readonly string[];
+  readonly description?: string;
+  readonly examples?: readonly unknown[];
   readonly required?: readonly string[];
-  readonly properties?: Readonly<Record<string, unknown>>;
+  readonly properties?: Readonly<Record<string, Definition & { readonly $ref?: string }>>;
 }
 const definitions = schemas["step.json"].$defs as Readonly<Record<string, Definition>>;
 const stepKinds = ["look", "measure", "do", "sort", "use", "found", "stop"];
@@ -34,28 +39,67 @@ function tell(file: ParsedFile, base: readonly string[], errors: readonly ErrorO
   const outermost = choices.filter(
     (choice) => !choices.some((other) => other !== choice && isBelow(choice.instancePath, other.instancePath)),
   );
-  for (const error of errors)
-    if (
-      !outermost.some((c) => c.instancePath === error.instancePath || isBelow(error.instancePath, c.instancePath)) &&
-      !isMisspelt(error, errors)
-    )
+  const own = errors.filter(
+    (error) =>
+      !outermost.some((c) => c.instancePath === error.instancePath || isBelow(error.instancePath, c.instancePath)),
+  );
+  const lacking = new Map<string, ErrorObject[]>();
+  for (const error of own)
+    if (error.keyword === "required" && !isMisspelt(error, errors)) {
+      const beside = lacking.get(error.instancePath);
+      if (beside) beside.push(error);
+      else lacking.set(error.instancePath, [error]);
+    }
+  for (const [path, group] of lacking) tellLacking(file, [...base, ...pathOf(path)], group, into);
+  for (const error of own)
+    if (error.keyword !== "required" && !isToldByAnother(error, errors))
       tellOne(file, [...base, ...pathOf(error.instancePath)], error, into);
   for (const choice of outermost) tellChoice(file, [...base, ...pathOf(choice.instancePath)], choice, into);
 }
 
-/** A word that is lacking because it is misspelt is told once, where it stands. */
+/** A word that is lacking because it is misspelt, or because another word was written for it, is told where that stands. */
 function isMisspelt(lacking: ErrorObject, errors: readonly ErrorObject[]): boolean {
-  return (
-    lacking.keyword === "required" &&
-    errors.some(
-      (error) =>
-        error.keyword === "additionalProperties" &&
-        error.instancePath === lacking.instancePath &&
-        nearest(
-          String((error.params as { additionalProperty?: string }).additionalProperty),
-          Object.keys((error.parentSchema as Definition).properties ?? {}),
-        ) === (lacking.params as { missingProperty?: string }).missingProperty,
-    )
+  const missing = (lacking.params as { missingProperty?: string }).missingProperty;
+  return strangers(lacking.instancePath, errors).some((error) => meant(error)?.key === missing);
+}
+
+/** `not-fixed` beside `fixed`: both want the same, which is told at the first. */
+function isToldByAnother(error: ErrorObject, errors: readonly ErrorObject[]): boolean {
+  if (error.keyword !== "additionalProperties") return false;
+  const told = meant(error);
+  if (told?.moved !== true) return false;
+  const first = strangers(error.instancePath, errors).find((other) => {
+    const its = meant(other);
+    return its?.moved === true && its.key === told.key;
+  });
+  return first !== error;
+}
+
+function strangers(path: string, errors: readonly ErrorObject[]): ErrorObject[] {
+  return errors.filter((error) => error.keyword === "additionalProperties" && error.instancePath === path);
+}
+
+/** What the author of a word that is not known here may have had in mind. */
+function meant(error: ErrorObject): { readonly key: string; readonly hint: string; readonly moved?: true } | undefined {
+  const stranger = String((error.params as { additionalProperty?: string }).additionalProperty);
+  const allowed = Object.keys((error.parentSchema as Definition).properties ?? {});
+  const near = nearest(stranger, allowed) ?? otherWord(stranger, allowed);
+  if (near) return { key: near, hint: `\`${near}\` may be meant` };
+  const moved = elsewhere(stranger, (error.data as Record<string, unknown>)[stranger], allowed);
+  return moved && { ...moved, moved: true };
+}
+
+/** All that one part lacks, in one complaint. */
+function tellLacking(file: ParsedFile, path: readonly string[], errors: readonly ErrorObject[], into: Finding[]): void {
+  const [first] = errors;
+  if (!first) return;
+  const { required = [], properties = {} } = first.parentSchema as Definition;
+  const missing = new Set(errors.map(({ params }) => String((params as { missingProperty?: string }).missingProperty)));
+  const keys = required.filter((key) => missing.has(key));
+  const add = keys.map((key) => `\`${key}:\`${descriptionOf(properties[key])}`);
+  const example = keys.length === 1 ? exampleOf(keys[0] ?? "", properties[keys[0] ?? ""]) : "";
+  into.push(
+    finding(file, path, `${what(path)} lacks ${list(keys)}`, { hint: `add ${add.join(", ")}${example}`, key: true }),
   );
 }
 
@@ -68,7 +112,23 @@ function tellChoice(file: ParsedFile, path: readonly string[], choice: ErrorObje
   const sameType = names.filter((name) => (definitions[name]?.type ?? name) === kind);
   if (sameType.length === 0) {
     const wanted = [...new Set(names.map((name) => typeWords[definitions[name]?.type ?? name] ?? name))];
-    into.push(finding(file, path, `${what(path)} must be ${wanted.join(" or ")}, not ${typeWords[kind] ?? kind}`));
+    into.push(
+      finding(
+        file,
+        path,
+        `${what(path)} must be ${wanted.join(" or ")}, not ${typeWords[kind] ?? kind}`,
+        withExample(path, choice.parentSchema as Definition),
+      ),
+    );
+    return;
+  }
+  // A sentence where a list of sentences can stand as well as an id was meant for the list.
+  if (typeof data === "string" && data.includes(" ") && names.some((name) => definitions[name]?.type === "array")) {
+    into.push(
+      finding(file, path, `${what(path)} is an id or a list; this is neither`, {
+        hint: `for a list, write each sentence on a line of its own below, behind \`- \``,
+      }),
+    );
     return;
   }
   let meant = sameType[0] ?? "";
@@ -78,10 +138,17 @@ function tellChoice(file: ParsedFile, path: readonly string[], choice: ErrorObje
     const said = signs.filter((sign) => sign in map);
     if (said.length === 0) {
       const typed = Object.keys(map);
-      const near = typed.map((key) => [key, nearest(key, signs)] as const).find(([, sign]) => sign);
+      const near = typed
+        .map((key) => [key, nearest(key, signs) ?? otherWord(key, signs)] as const)
+        .find(([, sign]) => sign);
+      const sentence = typed.length === 1 && typed[0]?.includes(" ");
       into.push(
         finding(file, path, `${what(path)} has none of the words that say what kind it is: ${list(signs)}`, {
-          hint: near ? `\`${near[0]}\` may be meant as \`${near[1]}\`` : `begin it with one of them`,
+          hint: sentence
+            ? "put quotes around a text that holds a colon followed by a space"
+            : near
+              ? `\`${near[0]}\` may be meant as \`${near[1]}\``
+              : `begin it with one of them`,
           key: true,
         }),
       );
@@ -115,7 +182,6 @@ function tellOne(file: ParsedFile, path: readonly string[], error: ErrorObject, 
     case "additionalProperties": {
       const key = String(params.additionalProperty);
       const allowed = Object.keys((error.parentSchema as Definition).properties ?? {});
-      const near = nearest(key, allowed);
       const map = error.data as object;
       const kind = stepKinds.find((word) => word in map);
       const where = kind && path.length > 0 ? `a \`${kind}\` step` : path.length === 0 ? `this file` : name;
@@ -123,19 +189,11 @@ function tellOne(file: ParsedFile, path: readonly string[], error: ErrorObject, 
         rule: "invalid-shape",
         at: { file: file.path, ...(file.positions.key(map, key) ?? { start: 0, end: 0 }) },
         message: `\`${key}\` is not a word that ${where} knows`,
-        hint: isCutOff(file, map, key) ? quoteIt : near ? `\`${near}\` may be meant` : `it knows ${list(allowed)}`,
+        hint: isCutOff(file, map, key) ? quoteIt : (meant(error)?.hint ?? `it knows ${list(allowed)}`),
         about: key,
       });
       return;
     }
-    case "required":
-      into.push(
-        finding(file, path, `${name} lacks \`${String(params.missingProperty)}\``, {
-          hint: `add \`${String(params.missingProperty)}:\`${descriptionOf(error, String(params.missingProperty))}`,
-          key: true,
-        }),
-      );
-      return;
     case "propertyNames": {
       const key = String(params.propertyName);
       const map = error.data as object;
@@ -175,6 +233,7 @@ function tellOne(file: ParsedFile, path: readonly string[], error: ErrorObject, 
           file,
           path,
           `${name} must be ${typeWords[String(error.schema)] ?? String(error.schema)}, not ${typeWords[jsonType(error.data)] ?? "that"}`,
+          typeHint(path, error),
         ),
       );
       return;
@@ -212,6 +271,14 @@ function tellOne(file: ParsedFile, path: readonly string[], error: ErrorObject, 
       if (error.propertyName === undefined)
         into.push(finding(file, path, `${name} ${error.message ?? "does not keep to the format"}`));
   }
+}
+
+function typeHint(path: readonly string[], { schema, data, parentSchema }: ErrorObject): { hint?: string } {
+  if (schema === "object" && Array.isArray(data) && path.length > 0)
+    return { hint: "write the name of each, with a colon, in place of its `- `" };
+  if (schema === "string" && (typeof data === "number" || typeof data === "boolean"))
+    return { hint: `put quotes around it: \`"${String(data)}"\`` };
+  return withExample(path, parentSchema as Definition);
 }
 
 const comparison = {
@@ -270,11 +337,37 @@ function idHint(text: string): string {
     : "use small letters, digits and single hyphens";
 }
 
-function descriptionOf(error: ErrorObject, key: string): string {
-  const property = (error.parentSchema as Definition).properties?.[key] as { description?: string } | undefined;
-  return property?.description
-    ? ` (${lowerFirst(property.description.split(/(?<=[.:]) /)[0]?.replace(/[.:]$/, "") ?? "")})`
-    : "";
+type Property = NonNullable<Definition["properties"]>[string];
+
+/** What a word is for: its own description, else that of what it refers to. */
+function descriptionOf(property: Property | undefined): string {
+  const always = property?.const ?? referredTo(property)?.const;
+  if (always !== undefined) return ` (always \`${String(always)}\`)`;
+  if (property?.enum) return ` (one of ${list(property.enum)})`;
+  const description = property?.description ?? referredTo(property)?.description;
+  return description ? ` (${lowerFirst(description.split(/(?<=[.:]) /)[0]?.replace(/[.:]$/, "") ?? "")})` : "";
+}
+function referredTo(property: Property | undefined): Definition | undefined {
+  return definitions[property?.$ref?.split("/").at(-1) ?? ""];
+}
+
+/** The end of a hint, where the schema has an example. */
+function exampleOf(key: string, property: Property | undefined): string {
+  const [example] = property?.examples ?? referredTo(property)?.examples ?? [];
+  return example === undefined ? "" : `, such as \`${key}: ${inFlow(example)}\``;
+}
+function withExample(path: readonly string[], { examples }: Definition): { hint?: string } {
+  const [example] = examples ?? [];
+  const key = path.at(-1);
+  return example === undefined || key === undefined ? {} : { hint: `write it as \`${key}: ${inFlow(example)}\`` };
+}
+/** Between braces, as YAML; the schema's examples hold nothing that asks for quotes. */
+function inFlow(value: unknown): string {
+  if (Array.isArray(value)) return `[${value.map(inFlow).join(", ")}]`;
+  if (typeof value !== "object" || value === null) return String(value);
+  return `{${Object.entries(value)
+    .map(([key, member]) => `${key}: ${inFlow(member)}`)
+    .join(", ")}}`;
 }
 function lowerFirst(text: string): string {
   return text.charAt(0).toLowerCase() + text.slice(1);

@@ -9,14 +9,11 @@ import type { Linker } from "./linker.ts";
 export function linkUnit(linker: Linker, symbol: string, at: Place): Unit | undefined {
   const unit = unitOf(symbol);
   if (unit) return unit;
-  const near = nearest(symbol, [...unitSymbols, "L/min", "mg/L", "mL/min", "BV/h", "µS/cm", "m/s", "lb/d"]);
   linker.complain({
     rule: "unit-mismatch",
     at,
     message: `\`${symbol}\` is not a unit known here`,
-    hint: near
-      ? `\`${near}\` may be meant`
-      : `units are made of ${unitSymbols.join(", ")}, with ², ³, products by · and one division`,
+    hint: unitHint(symbol),
   });
   return undefined;
 }
@@ -39,3 +36,40 @@ export function linkAmount(linker: Linker, amount: number | string, at: Place, u
   }
   return convert(number, given, unit);
 }
+
+function unitHint(symbol: string): string {
+  const spelt = spelledOut.get(symbol.toLowerCase());
+  if (spelt) return `it is written ${spelt}`;
+  const near = nearest(symbol, [...unitSymbols, "L/min", "mg/L", "mL/min", "BV/h", "µS/cm", "m/s", "lb/d"]);
+  if (near) return `\`${near}\` may be meant`;
+  const word = /^\p{L}{4,}(\/.+)?$/u.exec(symbol);
+  const count = `1${word?.[1] ?? ""}`;
+  const counted = word && unitOf(count) ? `what is counted has the unit \`"${count}"\`; other ` : "";
+  return `${counted}units are made of ${unitSymbols.join(", ")}, with ², ³, products by · and one division`;
+}
+
+/** Units by their names, as they are said. A gauge in pounds shows psi. */
+const spelledOut: ReadonlyMap<string, string> = new Map(
+  Object.entries({
+    "`min`": ["minute", "minutes", "mins"],
+    "`s`": ["second", "seconds", "secs"],
+    "`h`": ["hour", "hours", "hrs"],
+    "`d`": ["day", "days"],
+    "`L`": ["litre", "litres", "liter", "liters"],
+    "`gal`": ["gallon", "gallons"],
+    "`qt`": ["quart", "quarts"],
+    "`in`": ["inch", "inches"],
+    "`ft`": ["foot", "feet"],
+    "`m`": ["metre", "metres", "meter", "meters"],
+    "`lb` as a weight and `psi` as a pressure": ["pound", "pounds", "lbs"],
+    "`oz` as a weight and `fl oz` as a volume": ["ounce", "ounces"],
+    "`gr` as a weight and `gpg` as hardness": ["grain", "grains"],
+    "`%`": ["percent", "per cent"],
+    "`°C`": ["celsius", "degrees celsius"],
+    "`°F`": ["fahrenheit", "degrees fahrenheit"],
+    "`V`": ["volt", "volts"],
+    "`A`": ["amp", "amps", "ampere", "amperes"],
+    "`Ω`": ["ohm", "ohms"],
+    "`W`": ["watt", "watts"],
+  }).flatMap(([written, names]) => names.map((name) => [name, written] as const)),
+);

@@ -4,7 +4,7 @@ import type { Finding } from "../model/complaint.ts";
 import type { OnlyFor } from "../model/format.ts";
 import type { ParsedFile } from "../model/parsed.ts";
 import type { Place } from "../model/source.ts";
-import { nearest } from "../words/nearest.ts";
+import { akin, nearest } from "../words/nearest.ts";
 
 const oneOf: Readonly<Record<Section | "routines", string>> = {
   symptoms: "symptom",
@@ -84,20 +84,34 @@ export class Linker {
       this.mentions.add(`${section}/${id}`);
       return { id, at };
     }
-    const near = nearest(id, [...known.keys(), ...declared[section]]);
-    if (near) this.mentions.add(`${section}/${near}`);
+    const all = new Set([...known.keys(), ...declared[section]]);
+    const near = nearest(id, all);
+    const like = near ? [near] : this.#like(section, id, all);
+    // What is offered may be what was meant, so it isn't called unused as well.
+    for (const offered of like) this.mentions.add(`${section}/${offered}`);
+    const create =
+      section === "routines" ? `write it as routines/${id}.yaml` : `add it under \`${section}:\` in a catalog file`;
     this.complain({
       rule: "unknown-reference",
       at,
       message: `there is no ${oneOf[section]} \`${id}\``,
-      hint: near
-        ? `\`${near}\` may be meant`
-        : section === "routines"
-          ? `write it as routines/${id}.yaml, or use one that exists`
-          : `add it under \`${section}:\` in a catalog file, or use one that exists`,
+      hint: near ? `\`${near}\` may be meant` : `${create}${orExisting(like, all)}`,
       about: id,
     });
     return undefined;
+  }
+
+  #like(section: Section | "routines", id: string, all: ReadonlySet<string>): string[] {
+    const { catalogs } = this.names;
+    return akin(
+      id,
+      new Map(
+        [...all].map((known) => {
+          const entry = section === "routines" ? undefined : catalogs[section].get(known)?.entry;
+          return [known, entry && "title" in entry ? entry.title : ""];
+        }),
+      ),
+    );
   }
 
   /** Those of the list that are known. */
@@ -114,3 +128,25 @@ export class Linker {
 
 /** Shared, since most steps have no tools, parts, needs and so on. Never written to. */
 const none: Ref[] = [];
+
+/** A list that can be taken in at a glance is given whole. */
+const FEW = 8;
+
+function orExisting(like: readonly string[], all: ReadonlySet<string>): string {
+  if (like.length > 0) return `, or use one that exists, such as ${quoted(like)}`;
+  if (all.size === 0) return "";
+  return all.size <= FEW
+    ? `, or use one that exists: ${quoted([...all])}`
+    : `, or use one of the ${all.size} that stand there`;
+}
+
+/** For a choice that is not near to any name: what there is to choose from, when it is little. */
+export function choiceOf(names: Iterable<string>): string | undefined {
+  const all = [...names];
+  if (all.length === 0 || all.length > FEW) return undefined;
+  return all.length === 1 ? `the only one is ${quoted(all)}` : `those that exist: ${quoted(all)}`;
+}
+
+function quoted(names: readonly string[]): string {
+  return names.map((name) => `\`${name}\``).join(", ");
+}

@@ -86,7 +86,7 @@ class ValueLinker {
         rule: "invalid-shape",
         at: this.#linker.valueAt(this.#data, "measure"),
         message: "this measurement has no readings",
-        hint: "add `readings:`, or `value: {use: ...}` with a formula that asks for its inputs",
+        hint: "add `readings:`, such as `readings: {inlet: {ask: Inlet gauge, unit: psi, between: [0, 120]}}`, or `value: {use: ...}` with a formula that asks for its inputs",
         about: this.#around.id,
       });
       return undefined;

@@ -8,7 +8,7 @@ import type * as F from "../model/format.ts";
 import type { RoutineFile, TreeFile } from "../model/parsed.ts";
 import type { Place } from "../model/source.ts";
 import { nearest } from "../words/nearest.ts";
-import { Linker, type Names } from "./linker.ts";
+import { choiceOf, Linker, type Names } from "./linker.ts";
 import { linkMeasure } from "./measure.ts";
 
 /** The one end that a proof may lead to, and that a routine without outcomes of its own has. */
@@ -161,7 +161,7 @@ class ProcedureLinker extends Linker {
   #isCheck(id: string, at: Place): boolean {
     const step = this.#steps.get(id);
     if (!step) {
-      if (!this.#stepIds.has(id)) this.#unknown("check", id, at, this.#checkIds());
+      if (!this.#stepIds.has(id)) this.#unknown("check", id, at, new Set(this.#checkIds()));
       return false;
     }
     if (isCheckKind(step.kind)) return true;
@@ -214,13 +214,14 @@ class ProcedureLinker extends Linker {
     });
   }
 
-  #unknown(what: string, id: string, at: Place, known: Iterable<string>): string | undefined {
+  #unknown(what: string, id: string, at: Place, known: ReadonlySet<string>, otherwise?: string): string | undefined {
     const near = nearest(id, known);
+    const hint = near ? `\`${near}\` may be meant` : (otherwise ?? choiceOf(known));
     this.complain({
       rule: "unknown-reference",
       at,
       message: `there is no ${what} \`${id}\``,
-      ...(near ? { hint: `\`${near}\` may be meant` } : {}),
+      ...(hint ? { hint } : {}),
       about: id,
     });
     return near;
@@ -245,7 +246,13 @@ class ProcedureLinker extends Linker {
       return undefined;
     }
     const what = this.#outcomes.size > 0 ? "step or outcome" : "step";
-    const near = this.#unknown(what, id, at, [...this.#stepIds, ...this.#outcomes.keys()]);
+    const near = this.#unknown(
+      what,
+      id,
+      at,
+      new Set([...this.#stepIds, ...this.#outcomes.keys()]),
+      id === DONE ? undefined : "write it under `steps:`",
+    );
     if (near === undefined) this.#incomplete = true;
     return near;
   }
@@ -454,7 +461,15 @@ class ProcedureLinker extends Linker {
       if (declared)
         for (const outcome of Object.keys(given))
           if (!declared.includes(outcome)) {
-            this.#unknown(`outcome of \`${data.use}\` called`, outcome, this.keyAt(given, outcome), declared);
+            this.#unknown(
+              `outcome of \`${data.use}\` called`,
+              outcome,
+              this.keyAt(given, outcome),
+              new Set(declared),
+              declared.length === 1
+                ? `it ends in no other way than \`${declared[0]}\`: write \`then:\` in place of \`outcomes:\``
+                : undefined,
+            );
             branches = branches.map((branch) => (branch?.id === outcome ? undefined : branch));
           }
       if (data.then !== undefined || data.again)

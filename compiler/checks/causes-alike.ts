@@ -23,7 +23,7 @@ accept it, and say so.
         else elsewhere.set(pair, [{ tree: id, check }]);
       }
     for (const { id, pairs } of trees)
-      for (const { first, second, firstAt, at, families, allFamilies } of pairs.alike) {
+      for (const { first, second, firstAt, at, unsaid, families, allFamilies } of pairs.alike) {
         const would = elsewhere.get(pairKey(first, second)) ?? [];
         const one = would.find(({ tree }) => tree === id) ?? would[0];
         yield {
@@ -32,9 +32,11 @@ accept it, and say so.
           related: [{ at: firstAt, text: "the other one" }],
           families,
           allFamilies,
-          hint: one
-            ? `\`${one.check}\`${one.tree === id ? " does for other equipment" : ` of the tree \`${one.tree}\` would`}: take it up here`
-            : "no check of the base does: add one, or accept it and say which is tried first",
+          hint: unsaid
+            ? `say under \`shows:\` of both what they show at \`${unsaid}\``
+            : one
+              ? `\`${one.check}\`${one.tree === id ? " does for other equipment" : ` of the tree \`${one.tree}\` would`}: take it up here`
+              : "no check of the base does: add one, or accept it and say which is tried first",
           about: second,
         };
       }

@@ -1,6 +1,6 @@
 import { hasBit } from "../5-analyse/facts/flow.ts";
 import { stateWay, withStates } from "../5-analyse/facts/state-ways.ts";
-import { meansTo, meansWords, stateFacts } from "../5-analyse/facts/states.ts";
+import { bestMeans, meansWords, stateFacts } from "../5-analyse/facts/states.ts";
 import { defineRule } from "../5-analyse/rule.ts";
 import { plainText } from "../words/markdown.ts";
 
@@ -34,7 +34,7 @@ asked where it is used; inside the routine it is taken as given. The hint names 
         if (bit === undefined || !before || hasBit(before, bit)) continue;
         const found = stateWay(graph, facts, state, "must", (node, held) => node === index && !held);
         if (!found) continue;
-        const means = meansTo("set", state, graph.families[0] ?? "", world);
+        const means = bestMeans("set", state, [], graph, world);
         const without = world.catalogs.states.get(state)?.entry.without;
         yield {
           at,

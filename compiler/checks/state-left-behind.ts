@@ -2,9 +2,9 @@ import { hasBit } from "../5-analyse/facts/flow.ts";
 import type { GraphFacts } from "../5-analyse/facts/graph-facts.ts";
 import { stateWay, withStates } from "../5-analyse/facts/state-ways.ts";
 import {
+  bestMeans,
   holdsAfter,
   type InnerStop,
-  meansTo,
   meansWords,
   type StateFacts,
   stateFacts,
@@ -125,13 +125,21 @@ function told(
   about: string,
 ): Told {
   const means = world.catalogs.states.get(state)?.entry.means;
-  const clearing = meansTo("clear", state, graph.families[0] ?? "", world);
+  const way = withStates(graph, facts, found, "may");
+  const besides = way.at(-1)?.states?.filter((other) => other !== state) ?? [];
+  const clearing = meansWords(bestMeans("clear", state, besides, graph, world));
+  const clear = clearing ? `use ${clearing} on this way` : "clear it on this way";
+  const declare = "say under `leaves:` why it stays";
+  // Who hands over leaves things off on purpose, as a rule; who ends in a good state has forgotten.
+  const isHandOver = graph.procedure.steps.get(about)?.stopKind === "hand-over";
   return {
     at,
     message: `the visit can end at ${end} with \`${state}\` still on`,
     ...(means ? { meaning: plainText(means) } : {}),
-    way: withStates(graph, facts, found, "may"),
-    hint: `${clearing.length > 0 ? `use ${meansWords(clearing)} on this way` : "clear it on this way"}, or say under \`leaves:\` why it stays`,
+    way,
+    hint: isHandOver
+      ? `add \`${state}:\` with the reason under \`leaves:\` at \`${about}\`, or ${clear}`
+      : `${clear}, or ${declare}`,
     about,
   };
 }

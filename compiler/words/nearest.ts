@@ -18,6 +18,40 @@ export function nearest(name: string, candidates: Iterable<string>): string | un
   return best;
 }
 
+/**
+ * For a name that is no misspelling of anything: what speaks of the same thing, best first, at most three.
+ *
+ * @param candidates Id to further words of it, such as its title. A part of the name counts when it is a part of the id,
+ *   or, with four letters or more, when a word of the title begins with it or it with that word.
+ */
+export function akin(name: string, candidates: ReadonlyMap<string, string>): string[] {
+  const parts = name.split("-");
+  const scored = [...candidates].map(([id, text]) => {
+    const ofId = new Set(id.split("-"));
+    const ofText = wordsOf(text);
+    const shared = parts.filter(
+      (part) =>
+        ofId.has(part) ||
+        (part.length >= SPEAKING &&
+          ofText.some((word) => word.startsWith(part) || (word.length >= SPEAKING && part.startsWith(word)))),
+    );
+    return [id, shared.length] as const;
+  });
+  const most = Math.max(0, ...scored.map(([, shared]) => shared));
+  if (most === 0) return [];
+  return scored
+    .filter(([, shared]) => shared === most)
+    .map(([id]) => id)
+    .slice(0, 3);
+}
+
+/** Letters from which on a word says what it is about. */
+const SPEAKING = 4;
+
+function wordsOf(text: string): string[] {
+  return text.toLowerCase().match(/[\p{L}\d]+/gu) ?? [];
+}
+
 /** Damerau's distance (adjacent swaps only). Stops early and returns `limit` once it can't be below it. */
 function editDistance(a: string, b: string, limit: number): number {
   let beforeLast: number[] = [];

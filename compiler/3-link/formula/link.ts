@@ -2,11 +2,11 @@
 import type { FactUse, Written } from "../../model/base.ts";
 import type { Expression } from "../../model/formula.ts";
 import type { Place } from "../../model/source.ts";
-import { factAmount, sameDimension, type Unit } from "../../model/units.ts";
+import { factAmount, sameDimension, type Unit, unitOf } from "../../model/units.ts";
 import { nearest } from "../../words/nearest.ts";
 import type { Linker } from "../linker.ts";
 import { type Checked, checkFormula, conversion, type Kind, kindOf, kindWords } from "./check.ts";
-import { readFormula } from "./syntax.ts";
+import { noUnits, readFormula } from "./syntax.ts";
 
 /** A name that a formula may use. */
 export interface Named {
@@ -150,5 +150,6 @@ export function nameHint(name: string, known: readonly string[]): string {
     const isValue = (part: string): boolean => known.includes(part) || /^\d+$/.test(part);
     if (isValue(left) && isValue(right)) return `a minus has blanks around it: \`${left} - ${right}\``;
   }
+  if (unitOf(name)) return noUnits;
   return known.length === 0 ? "give a reading this name" : `it can use ${known.map((id) => `\`${id}\``).join(", ")}`;
 }

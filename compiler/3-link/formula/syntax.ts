@@ -7,6 +7,7 @@
  * neither such names, nor the decimal comma, nor where in the text a part stands.
  */
 import type { Operator } from "../../model/formula.ts";
+import { unitOf } from "../../model/units.ts";
 
 /** Longer ones are refused unread. */
 export const MAX_LENGTH = 1000;
@@ -59,6 +60,10 @@ const functions: Readonly<Record<string, readonly [operator: Operator, least: nu
 };
 const functionNames: readonly string[] = Object.keys(functions);
 
+/** For a unit that stands in a formula. */
+export const noUnits =
+  "a formula holds plain numbers and names: ask for the amount under `readings:`, with its unit, and name it here";
+
 /** Never throws; the first fault that is met is told. */
 export function readFormula(text: string): Syntax | { readonly fault: Fault } {
   if (text.length > MAX_LENGTH)
@@ -108,7 +113,7 @@ class Reader {
     return this.#stop(
       rest,
       `a sign is missing before \`${rest.text}\``,
-      "put +, −, × or ÷ between two values; there is no silent multiplication",
+      unitOf(rest.text) ? noUnits : "put +, −, × or ÷ between two values; there is no silent multiplication",
     );
   }
 
@@ -279,7 +284,7 @@ class Reader {
       : this.#stop(
           rest,
           `a sign is missing before \`${this.#text.slice(rest.start, rest.end)}\``,
-          "put +, −, × or ÷ between two values, or close the bracket",
+          unitOf(rest.text) ? noUnits : "put +, −, × or ÷ between two values, or close the bracket",
         );
   }
 }

@@ -11,6 +11,8 @@ export interface CausePairs {
     readonly second: string;
     readonly firstAt: Place;
     readonly at: Place;
+    /** A check that leads to one of the two at once, and of which nothing is said of either. */
+    readonly unsaid: string | undefined;
     readonly families: readonly string[];
     readonly allFamilies: boolean;
   }[];
@@ -39,12 +41,21 @@ export function causePairs(graphs: readonly Graph[], served: number, world: Worl
           if (!apart.has(key)) apart.set(key, check.step.id);
           continue;
         }
+        const unsaid = facts.checks.find(
+          (check) =>
+            [first, second].every((row) => facts.shown(row, check).length === check.answers.length) &&
+            graph.nodes[check.node]?.edges.some(({ to }) => {
+              const cause = graph.nodes[to]?.step?.cause?.id;
+              return cause === first.id || cause === second.id;
+            }),
+        );
         const families = [...(alike.get(key)?.families ?? []), ...graph.families];
         alike.set(key, {
           first: first.id,
           second: second.id,
           firstAt: first.at,
           at: second.at,
+          unsaid: alike.get(key)?.unsaid ?? unsaid?.step.id,
           families,
           allFamilies: families.length === served,
         });

@@ -275,6 +275,53 @@ export function meansTo(what: "set" | "clear", state: string, family: string, wo
   });
 }
 
+/**
+ * The means to name in a hint. What also undoes it somewhere inside (a change of cartridges isolates and restores) does
+ * other work besides, and is left out where there is something better; then what settles most of what else is wanted is
+ * kept, and of that what the procedure uses already.
+ *
+ * @param wanted States that are to be set, or cleared, besides.
+ */
+export function bestMeans(
+  what: "set" | "clear",
+  state: string,
+  wanted: readonly string[],
+  { procedure, families }: Graph,
+  world: World,
+): Means[] {
+  const family = families[0] ?? "";
+  const means = meansTo(what, state, family, world).filter(({ routine }) => routine !== procedure.id);
+  const opposite = what === "set" ? "clears" : "sets";
+  const besides = wanted.map((other) => new Set(meansTo(what, other, family, world).map(({ routine }) => routine)));
+  const inUse = new Set([...procedure.steps.values()].flatMap(({ routine }) => (routine ? [routine.id] : [])));
+  const straight = preferred(means, ({ routine }) => Number(!happensIn(routine, opposite, state, world)));
+  const thorough = preferred(straight, ({ routine }) => besides.filter((routines) => routines.has(routine)).length);
+  return preferred(thorough, ({ routine }) => Number(inUse.has(routine)));
+}
+
+/** Those of the highest score. */
+function preferred(means: readonly Means[], score: (one: Means) => number): Means[] {
+  const most = Math.max(0, ...means.map(score));
+  return means.filter((one) => score(one) === most);
+}
+
+/** Whether a step of the routine, or of one that it uses, sets or clears the state. */
+function happensIn(
+  routine: string,
+  what: "sets" | "clears",
+  state: string,
+  world: World,
+  seen = new Set<string>(),
+): boolean {
+  if (seen.has(routine)) return false;
+  seen.add(routine);
+  return [...(world.routines.get(routine)?.steps.values() ?? [])].some(
+    (step) =>
+      step[what].some(({ id }) => id === state) ||
+      (step.routine !== undefined && happensIn(step.routine.id, what, state, world, seen)),
+  );
+}
+
 /** For a hint, the first few: "`isolate` to its outcome `isolated` or `shut-house`". */
 export function meansWords(means: readonly Means[]): string {
   return means
