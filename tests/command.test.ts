@@ -117,7 +117,9 @@ describe("a sound base", () => {
 });
 
 describe("a faulty base", () => {
-  const faulty = { "routines/back-to-service.yaml": "format: 1\nroutine: back-to-service\ntitle: Back\nremark: none\n" };
+  const faulty = {
+    "routines/back-to-service.yaml": "format: 1\nroutine: back-to-service\ntitle: Back\nremark: none\n",
+  };
   test("is complained of, with places that begin with the folder as it was given", async () => {
     const folder = makeBase(faulty);
     const name = folder.slice(scratch.length + 1);
