@@ -186,8 +186,15 @@ describe.each(cases.map((one) => [one.title, one] as const))("%s", (_title, told
     const end = told.ends ?? "=done";
     expect(await placeOf(page)).toBe(end);
     const summary = page.locator("[data-summary]");
-    expect(await summary.locator("[data-found]").textContent()).toBe(titles.join("; "));
-    expect(await summary.locator("[data-end]").getAttribute("data-end")).toBe(end);
+    await summary.locator("[data-found] li").first().waitFor();
+    expect(await summary.locator("[data-found] li > b").allTextContents()).toEqual(titles);
+    expect(await summary.locator("[data-end] [data-at]").getAttribute("data-at")).toBe(end);
+    // The last repair is proven, and none before it was; what is handed over was not mended.
+    const proofs = await summary.locator("[data-found] li").allTextContents();
+    const last = told.ends === undefined ? / proven: the fault is gone$/ : / not proven$/;
+    for (const [index, said] of proofs.entries())
+      if (index === proofs.length - 1) expect(said).toMatch(last);
+      else expect(said).not.toMatch(/ proven: the fault is gone$/);
     expect(faults).toEqual([]);
     await context.close();
   });

@@ -28,12 +28,14 @@ export function holdVersion(version: string): void {
 }
 
 /**
- * Keeps the page and what it loads. Where no service worker can be, nothing could serve it, and nothing is kept.
+ * Keeps the page and what it loads, once there is a service worker, which could serve it and has it all: so nothing is
+ * fetched twice. Where there can be none, nothing is kept.
  *
  * @throws when the store is full or refused, or when the site was exchanged before all of this version was fetched.
  */
 export async function keepVersion({ version, script, html }: AsServed): Promise<void> {
   if (!hasWorker()) return;
+  await navigator.serviceWorker.ready;
   const page = location.origin + location.pathname;
   const cache = await caches.open(KEPT + version);
   if (await cache.match(page)) return;

@@ -187,18 +187,23 @@ class GuidedWalk extends HTMLElement {
       version: this.#served.version,
       tab: TAB,
     };
-    const isSure = await keepVersion(this.#served).then(
-      () => true,
-      () => false,
-    );
+    void this.#keepSteps(this.#served, visit.id);
     await holdVisit(visit.id, false, () => this.#lose());
     this.removeAttribute("data-busy");
     this.#isStored = false;
     this.#place = replay(this.#plan, []) as Place;
     this.#visit = visit;
     await this.#answer({ step: EQUIPMENT, answer: family }, words.equipment, title, "equipment");
-    if (!isSure && this.#isKept) this.#say(words.versionNotKept);
     if (this.#isKept) askToPersist();
+  }
+
+  /** The first step doesn't wait for this. */
+  async #keepSteps(served: AsServed, visit: string): Promise<void> {
+    try {
+      await keepVersion(served);
+    } catch {
+      if (this.#visit?.id === visit && this.#isKept) this.#say(words.versionNotKept);
+    }
   }
 
   async #answer(entry: Entry & Measured, asked: string, said: string, kind: string): Promise<void> {
