@@ -222,10 +222,13 @@ function emitStep(step: Step, of: Procedure, world: World): C.CompiledStep {
     ...(step.picture ? { picture: { file: step.picture.file, alt: plainText(step.picture.alt) } } : {}),
   };
   const branches = (): C.Branch[] => step.branches.map((branch) => emitBranch(branch, of, world));
+  // The answers of a proof are words of the format: a page says them in its own language.
+  const proofs = (): C.Branch[] =>
+    branches().map(({ say, ...branch }, i) => (step.branches[i]?.say && say ? { ...branch, say } : branch));
   const leaves = Object.fromEntries(step.leaves.map(({ state, reason }) => [state.id, blockHtml(reason)]));
   switch (step.kind) {
     case "look":
-      return { ...base, kind: "look", answers: branches() };
+      return { ...base, kind: "look", answers: step.isProof ? proofs() : branches() };
     case "measure": {
       const { value } = step;
       if (!value) throw new Error(`${of.id}: ${step.id} has no value`);
@@ -414,7 +417,7 @@ function sorted(step: Step, of: Procedure, world: World): Pick<C.SortStep, "byFa
       return chosen === branch;
     });
     for (const family of having) byFamily[family] = branch.to ?? "";
-    return { value: branch.value ?? "else", to: branch.to ?? "", families: having };
+    return { ...(branch.value !== undefined && { value: branch.value }), to: branch.to ?? "", families: having };
   });
   return { byFamily, cases };
 }

@@ -295,7 +295,8 @@ interface StepBase {
 export type Branch = Target & {
   /** Answer, range or outcome id; unique within the step. */
   readonly id: string;
-  readonly say: InlineHtml;
+  /** Absent for `fixed` and `not-fixed` of a proof whose author says nothing else: the page has words for these. */
+  readonly say?: InlineHtml;
   /** Family ids this branch is for; absent: all. */
   readonly families?: readonly string[];
 };
@@ -350,8 +351,8 @@ export interface SortStep extends StepBase {
   readonly fact: string;
   /** Evaluated for every family: family id to step id. Families missing here can't come this way. */
   readonly byFamily: Readonly<Record<string, string>>;
-  /** For readers without script: the values and where they lead. `families` lists who has the value. */
-  readonly cases: readonly { readonly value: string; readonly to: string; readonly families: readonly string[] }[];
+  /** For readers without script: the values and where they lead; without a value, all others. `families` lists who has it. */
+  readonly cases: readonly { readonly value?: string; readonly to: string; readonly families: readonly string[] }[];
 }
 export interface UseStep extends StepBase {
   readonly kind: "use";

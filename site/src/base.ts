@@ -60,8 +60,9 @@ function baseLanguage(): string {
 /** Languages written from right to left. */
 const RIGHT_TO_LEFT = new Set(["ar", "fa", "he", "ps", "ur", "yi"]);
 
-export function directionOf(language: string): "rtl" | "ltr" {
-  return RIGHT_TO_LEFT.has(language.split("-")[0] ?? "") ? "rtl" : "ltr";
+/** Nothing where it is from left to right, as it is without a word about it. */
+export function directionOf(language: string): "rtl" | undefined {
+  return RIGHT_TO_LEFT.has(language.split("-")[0] ?? "") ? "rtl" : undefined;
 }
 
 /** The pictures of the base, which go into the site's folder `pictures`; nothing where it has none. */

@@ -1,0 +1,61 @@
+/** Texts of a tree's chart and of its page, and of the tree on paper: HTML, and what is put into them is HTML. */
+export const words = {
+  title: (tree: string) => `Chart: ${tree}`,
+  procedure: "To the procedure",
+  printAll: "To print it all",
+  sameInWords: "The same in words",
+  drawing: "Chart of the steps",
+  pan: "The chart: scroll it both ways",
+  begin: "Begin",
+  done: "Done",
+  saidDone: (said: string) => `${said}: done`,
+  kinds: {
+    look: "Look",
+    measure: "Measure",
+    sort: "By equipment",
+    do: "Do",
+    use: "Routine",
+    found: "Found",
+    stop: "Stop",
+  },
+  mend: (steps: string) => `Mend and prove: ${steps}`,
+  mendSteps: (steps: string) => `Mend and prove: steps ${steps}`,
+  box: (number: string, kind: string, title: string) => `${number} ${kind}: ${title}`,
+  boxMend: (number: string, kind: string, title: string, steps: string) =>
+    `${number} ${kind}: ${title}. Mend and prove: ${steps}`,
+  fromTo: (first: string, last: string) => `${first} to ${last}`,
+  unlicensed: "without the licence",
+  again: (atMost: number) => `again, at most ${atMost === 1 ? "once" : `${atMost} times`}`,
+  after: "after that",
+  tile: (sheet: number, sheets: number, row: number, column: number) =>
+    `Sheet ${sheet} of ${sheets}: row ${row}, column ${column}`,
+  legend: {
+    decision: "a check, or a choice by the equipment",
+    process: "work; a cause with its remedy",
+    predefined: "a routine",
+    terminator: "an end",
+  },
+  outline: {
+    thenTo: (to: string) => `Then ${to}`,
+    said: (say: string, to: string) => `${say}: ${to}`,
+    done: "done",
+    begin: (step: string) => `Begin at ${step}`,
+  },
+  paper: {
+    title: (tree: string) => `On paper: ${tree}`,
+    walk: "The same as a guided walk",
+    chart: "The chart",
+    form: {
+      customer: "Customer",
+      address: "Address",
+      equipment: "Equipment",
+      date: "Date",
+      technician: "Technician",
+      time: "Begun and ended",
+    },
+    noCode:
+      "There is no code here that leads back to this page: the knowledge base doesn’t say at which address it is found.",
+    code: "Code with the address of this page",
+    onPhone: (address: string) => `<b>This procedure on a phone:</b><br>${address}`,
+  },
+} as const;

@@ -1,0 +1,8 @@
+/** What the script of the chart says. */
+export const words = {
+  larger: "Larger",
+  smaller: "Smaller",
+  whole: "Whole chart",
+  here: (box: string) => `You are here: ${box}`,
+  been: (box: string) => `${box}. You were here.`,
+} as const;

@@ -1,0 +1,61 @@
+import type { words as english } from "../en/chart.ts";
+import type { Words } from "../words.ts";
+
+export const words: Words<typeof english> = {
+  title: (tree) => `Diagrama: ${tree}`,
+  procedure: "Al procedimiento",
+  printAll: "Para imprimirlo todo",
+  sameInWords: "Lo mismo en palabras",
+  drawing: "Diagrama de los pasos",
+  pan: "El diagrama: se desplaza en los dos sentidos",
+  begin: "Empiece",
+  done: "Hecho",
+  saidDone: (said) => `${said}: hecho`,
+  kinds: {
+    look: "Mirar",
+    measure: "Medir",
+    sort: "Según el equipo",
+    do: "Hacer",
+    use: "Rutina",
+    found: "Encontrado",
+    stop: "Parar",
+  },
+  mend: (steps) => `Reparar y comprobar: ${steps}`,
+  mendSteps: (steps) => `Reparar y comprobar: pasos ${steps}`,
+  box: (number, kind, title) => `${number} ${kind}: ${title}`,
+  boxMend: (number, kind, title, steps) => `${number} ${kind}: ${title}. Reparar y comprobar: ${steps}`,
+  fromTo: (first, last) => `${first} a ${last}`,
+  unlicensed: "sin la licencia",
+  again: (atMost) => `otra vez, como máximo ${atMost === 1 ? "una" : atMost}`,
+  after: "después de eso",
+  tile: (sheet, sheets, row, column) => `Hoja ${sheet} de ${sheets}: fila ${row}, columna ${column}`,
+  legend: {
+    decision: "una comprobación, o una decisión según el equipo",
+    process: "trabajo; una causa con su reparación",
+    predefined: "una rutina",
+    terminator: "un final",
+  },
+  outline: {
+    thenTo: (to) => `Luego ${to}`,
+    said: (say, to) => `${say}: ${to}`,
+    done: "hecho",
+    begin: (step) => `Empiece en ${step}`,
+  },
+  paper: {
+    title: (tree) => `En papel: ${tree}`,
+    walk: "Lo mismo como recorrido guiado",
+    chart: "El diagrama",
+    form: {
+      customer: "Cliente",
+      address: "Dirección",
+      equipment: "Equipo",
+      date: "Fecha",
+      technician: "Técnico",
+      time: "Comienzo y final",
+    },
+    noCode:
+      "Aquí no hay un código que lleve de vuelta a esta página: la base de conocimiento no dice en qué dirección se encuentra.",
+    code: "Código con la dirección de esta página",
+    onPhone: (address) => `<b>Este procedimiento en un teléfono:</b><br>${address}`,
+  },
+};
