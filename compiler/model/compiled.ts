@@ -254,8 +254,8 @@ export type Unsure =
 export interface CompiledRoutine extends Procedure {
   /** States that must hold before it begins. */
   readonly needs: readonly string[];
-  /** Outcome id to what it means. A routine with the single outcome `done` has just that. */
-  readonly outcomes: Readonly<Record<string, InlineHtml>>;
+  /** Outcome id to what it means. A routine with the single outcome `done` has just that, and no words for it. */
+  readonly outcomes: Readonly<Record<string, { readonly say?: InlineHtml }>>;
 }
 
 /** Where a branch leads. `to` is a step id of the same procedure, in a routine an outcome id, in a tree's proof `done`. */
@@ -292,10 +292,13 @@ interface StepBase {
   /** Address below the base's `pictures` folder. */
   readonly picture?: { readonly file: string; readonly alt: string };
 }
+/** Ids that the format gives: the answers of a proof, and the one outcome of a routine that names none. */
+export const OWN_WORDS = ["fixed", "not-fixed", "done"] as const;
+
 export type Branch = Target & {
   /** Answer, range or outcome id; unique within the step. */
   readonly id: string;
-  /** Absent for `fixed` and `not-fixed` of a proof whose author says nothing else: the page has words for these. */
+  /** Absent where the id is one of `OWN_WORDS` and its author says nothing else: a page has words for it. */
   readonly say?: InlineHtml;
   /** Family ids this branch is for; absent: all. */
   readonly families?: readonly string[];

@@ -65,7 +65,7 @@ export async function chartHtml(sheet: Sheet, steps: string): Promise<string> {
   );
   return (
     `<figure class="chart" data-chart data-sheet="${sheets.way}">` +
-    `<div class="pan" data-pan role="region" tabindex="0" aria-label="${words.pan}">${svg}</div>` +
+    `<section class="pan" data-pan tabindex="0" aria-label="${words.pan}">${svg}</section>` +
     `${legendHtml()}</figure>` +
     (tiles.length === 0 ? "" : `<div class="tiles">${tiles.join("")}</div>`)
   );

@@ -114,7 +114,7 @@ function ownWays(step: CompiledStep): readonly Way[] {
     branches.map((one) => ({
       // The last piece of a remedy is no branch of its cause, even where it is a routine with its one outcome.
       id: step.of !== undefined && branches.length === 1 ? "" : one.id,
-      say: branches.length === 1 ? "" : plain(sayOf(one)),
+      say: branches.length === 1 ? "" : plain(sayOf(one.id, one)),
       target: one,
     }));
   switch (step.kind) {

@@ -64,5 +64,5 @@ export function saysOf(step: CompiledStep): (readonly [answer: string, say: stri
         : step.kind === "use"
           ? step.outcomes
           : [];
-  return branches.map((branch) => [branch.id, sayOf(branch)] as const);
+  return branches.map((branch) => [branch.id, sayOf(branch.id, branch)] as const);
 }

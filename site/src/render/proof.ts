@@ -5,7 +5,7 @@ import type { CompiledBase, CompiledProof, CompiledTree, ProofSource } from "../
 import { anchorOf } from "../walk/plan.ts";
 import { escapeText, list, unlinked } from "./html.ts";
 import { keyOf, type Procedure, placeOf } from "./plan.ts";
-import type { Sheet } from "./step.ts";
+import { type Sheet, sayOf } from "./step.ts";
 import { sheetOf } from "./tree.ts";
 
 export function proofHtml(base: CompiledBase, tree: CompiledTree, root: string): string {
@@ -149,7 +149,7 @@ function stepLink(sheet: Sheet, procedure: Procedure, id: string): string {
   const place = placeOf(procedure, id);
   if (!place.startsWith("=")) return link(sheet, place);
   const outcome = procedure.routine === undefined ? undefined : sheet.base.routines[procedure.routine]?.outcomes[id];
-  return outcome === undefined ? words.done : words.routineEnds(unlinked(outcome));
+  return outcome === undefined ? words.done : words.routineEnds(unlinked(sayOf(id, outcome)));
 }
 
 function endLink(sheet: Sheet, procedure: Procedure, end: string, routine: string | undefined): string {

@@ -1,13 +1,14 @@
 /** One step of a tree or routine as HTML: to read, to follow by links, to print, and for the walk to take over. */
 import { words } from "#words/step";
-import type {
-  Branch,
-  CompiledBase,
-  CompiledStep,
-  CompiledTree,
-  MeasureStep,
-  Target,
-  UseStep,
+import {
+  type Branch,
+  type CompiledBase,
+  type CompiledStep,
+  type CompiledTree,
+  type MeasureStep,
+  OWN_WORDS,
+  type Target,
+  type UseStep,
 } from "../../../compiler/model/compiled.ts";
 import { digits, inBoth, limitsOf, marked, type Quantity } from "../measure/units.ts";
 import { anchorOf } from "../walk/plan.ts";
@@ -76,9 +77,10 @@ function kindWord({ kind, of }: CompiledStep): string {
   return kind === "look" ? words.kinds.prove : kind === "do" || kind === "use" ? words.kinds.mend : words.kinds[kind];
 }
 
-/** What a branch says. A proof may leave that to the page. */
-export function sayOf({ id, say }: Branch): string {
-  return say ?? words.answers[id === "fixed" ? "fixed" : "not-fixed"];
+/** What a branch or an outcome says. The format's own may leave that to the page. */
+export function sayOf(id: string, { say }: { readonly say?: string } = {}): string {
+  const own = OWN_WORDS.find((word) => word === id);
+  return say ?? (own === undefined ? escapeText(id) : words.answers[own]);
 }
 
 /** A value of a fact as the equipment's catalog has it, or what stands for every other one. */
@@ -183,7 +185,7 @@ export function callHtml(base: CompiledBase, id: string | undefined): string {
 function waysHtml(sheet: Sheet, procedure: Procedure, branches: readonly Branch[]): string {
   const rows = branches.map(
     (one) =>
-      `<li data-branch="${one.id}"><span class="say">${sayOf(one)}${branchFamilies(sheet.base, one)}</span> ${targetHtml(sheet, procedure, one)}</li>`,
+      `<li data-branch="${one.id}"><span class="say">${sayOf(one.id, one)}${branchFamilies(sheet.base, one)}</span> ${targetHtml(sheet, procedure, one)}</li>`,
   );
   return `<ul class="ways">${rows.join("")}</ul>`;
 }
@@ -214,7 +216,7 @@ export function goHtml(sheet: Sheet, procedure: Procedure, to: string): string {
   const place = placeOf(procedure, to);
   if (place.startsWith("=")) {
     if (procedure.routine === undefined) return `<a class="go" href="#done">${words.done}</a>`;
-    const outcome = sheet.base.routines[procedure.routine]?.outcomes[to] ?? escapeText(to);
+    const outcome = sayOf(to, sheet.base.routines[procedure.routine]?.outcomes[to]);
     return `<a class="go" href="#${outcomeAnchor(procedure.routine, to)}">${words.routineEnds(unlinked(outcome))}</a>`;
   }
   const mark = sheet.marks.get(place);
@@ -244,7 +246,7 @@ function measureHtml(sheet: Sheet, procedure: Procedure, step: MeasureStep): str
   const result = quantityFor(step.value.unit);
   const ranges = step.ranges.map(
     (one) =>
-      `<tr data-branch="${one.id}"><th scope="row">${limitsHtml(sheet.base, one, result)}</th><td><span class="say">${sayOf(one)}${branchFamilies(sheet.base, one)}</span></td><td>${targetHtml(sheet, procedure, one)}</td></tr>`,
+      `<tr data-branch="${one.id}"><th scope="row">${limitsHtml(sheet.base, one, result)}</th><td><span class="say">${sayOf(one.id, one)}${branchFamilies(sheet.base, one)}</span></td><td>${targetHtml(sheet, procedure, one)}</td></tr>`,
   );
   const isLone = isLoneReading(step);
   const name = isLone ? words.reading : idWords(step.value.name);

@@ -14,7 +14,7 @@ import { cautionsHtml } from "./caution.ts";
 import { escapeText, list, unlinked } from "./html.ts";
 import { keyOf, planOf, proceduresOf, routinesBack } from "./plan.ts";
 import { signDefinitions, symbolHtml } from "./signs.ts";
-import { goHtml, LEAVING, outcomeAnchor, type Sheet, stepHtml } from "./step.ts";
+import { goHtml, LEAVING, outcomeAnchor, type Sheet, sayOf, stepHtml } from "./step.ts";
 
 export function treeHtml(base: CompiledBase, tree: CompiledTree, root: string): string {
   const plan = JSON.stringify(planOf(base, tree)).replaceAll("<", "\\u003c");
@@ -166,7 +166,7 @@ function routineHtml(sheet: Sheet, id: string): string {
 function outcomesHtml(sheet: Sheet, routine: CompiledRoutine): string {
   const rows = Object.entries(routine.outcomes).map(
     ([outcome, means]) =>
-      `<li id="${outcomeAnchor(routine.id, outcome)}"><b>${means}</b> ${returnsHtml(sheet, routine.id, outcome)}</li>`,
+      `<li id="${outcomeAnchor(routine.id, outcome)}"><b>${sayOf(outcome, means)}</b> ${returnsHtml(sheet, routine.id, outcome)}</li>`,
   );
   return `<div class="outcomes" data-outcomes><p>${words.outcomes}</p><ul>${rows.join("")}</ul></div>`;
 }

@@ -35,8 +35,8 @@ export const words = {
   dependsOn: (fact: string) => `It depends on the equipment’s ${fact}:`,
   /** Values of facts that the format has words for; `else` is every other one. */
   facts: { true: "true", false: "false", else: "else" },
-  /** A proof that says nothing else. */
-  answers: { fixed: "Fixed", "not-fixed": "Not fixed" },
+  /** The format’s own, where their author says nothing else: of a proof, and of a routine with one outcome. */
+  answers: { fixed: "Fixed", "not-fixed": "Not fixed", done: "Done" },
   leadsTo: (consequence: string) => `<b>What it leads to.</b> ${consequence}`,
   leaves: "Stays as it is, on purpose:",
   ends: {

@@ -36,7 +36,7 @@ export const words: Words<typeof english> = {
   outcomeDecides: "Decide su resultado:",
   dependsOn: (fact) => `Depende de este dato del equipo: ${fact}`,
   facts: { true: "sí", false: "no", else: "en otro caso" },
-  answers: { fixed: "Reparado", "not-fixed": "No reparado" },
+  answers: { fixed: "Reparado", "not-fixed": "No reparado", done: "Hecho" },
   leadsTo: (consequence) => `<b>A qué conduce.</b> ${consequence}`,
   leaves: "Queda así, a propósito:",
   ends: {
