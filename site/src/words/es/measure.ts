@@ -2,7 +2,7 @@ import type { words as english } from "../en/measure.ts";
 import type { Words } from "../words.ts";
 
 export const words: Words<typeof english> = {
-  systems: { us: "Unidades de EE. UU.", metric: "Métricas" },
+  systems: { us: "Unidades de EE.\u00a0UU.", metric: "Métricas" },
   choose: "Unidades",
   unitOf: (ask) => `Unidad de: ${ask}`,
   sign: "Más o menos",
