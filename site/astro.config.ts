@@ -7,6 +7,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "astro/config";
+import { catalogueLanguage, decimalMark } from "./src/base.ts";
 import { offline } from "./src/offline/integration.ts";
 
 const here = fileURLToPath(new URL(".", import.meta.url));
@@ -23,7 +24,9 @@ export default defineConfig({
   vite: {
     cacheDir: join(tmpdir(), "headwater-vite"),
     // After bundling, a page no longer knows which folder its source came from.
-    define: { __SITE_FOLDER__: JSON.stringify(here) },
+    define: { __SITE_FOLDER__: JSON.stringify(here), __DECIMAL_MARK__: JSON.stringify(decimalMark()) },
+    // What package.json says of `#words/*`, with the language of this base for a condition.
+    resolve: { alias: [{ find: /^#words\/(.+)$/, replacement: `${here}src/words/${catalogueLanguage()}/$1.ts` }] },
     build: { reportCompressedSize: false },
     // The code that makes the pages is written below the output folder, from where no package would be found.
     environments: { prerender: { resolve: { noExternal: true } } },

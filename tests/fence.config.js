@@ -38,6 +38,15 @@ export default {
     },
     // What a visit leaves behind is read in by the published schema itself.
     only("site-uses-the-front-door", "site/", "site/", "compiler/index[.]ts$", model, "schema/record[.]json$"),
+    // A catalogue is texts alone: one for another language needs no knowledge of pages.
+    only("texts-know-nobody", "site/src/words/", "site/src/words/"),
+    {
+      name: "texts-come-by-language",
+      severity: "error",
+      from: { path: "^(compiler|site)/", pathNot: "^site/src/words/" },
+      // By `#words/<part>` alone, for which the build puts in the language.
+      to: { path: "^site/src/words/", dependencyTypesNot: ["aliased-subpath-import"] },
+    },
     {
       name: "only-the-command-knows-node",
       severity: "error",

@@ -18,6 +18,7 @@ import type {
   World,
 } from "../model/base.ts";
 import type * as C from "../model/compiled.ts";
+import { OWN_WORDS } from "../model/compiled.ts";
 import type { Routine, Tree } from "../model/format.ts";
 import { type Code, codeOf } from "../model/formula.ts";
 import { factAmount, unitOf } from "../model/units.ts";
@@ -159,7 +160,7 @@ function emitRoutine(routine: Procedure, world: World): C.CompiledRoutine {
   return {
     ...procedure(routine, world),
     needs: ids(routine.needs),
-    outcomes: Object.fromEntries([...routine.outcomes].map(([id, { say }]) => [id, say ? inlineHtml(say) : words(id)])),
+    outcomes: Object.fromEntries([...routine.outcomes].map(([id, { say }]) => [id, saying(id, say)])),
   };
 }
 
@@ -392,8 +393,7 @@ function titleOf(step: Step, world: World): C.InlineHtml {
 
 function emitBranch(branch: LinkedBranch, of: Procedure, world: World): C.Branch {
   const families = familiesFor(branch.onlyFor, of, world);
-  const say = branch.say ? inlineHtml(branch.say) : words(branch.id);
-  return { id: branch.id, say, ...target(branch), ...(families ? { families } : {}) };
+  return { id: branch.id, ...saying(branch.id, branch.say), ...target(branch), ...(families ? { families } : {}) };
 }
 
 function target(branch: LinkedBranch | undefined): C.Target {
@@ -414,7 +414,7 @@ function sorted(step: Step, of: Procedure, world: World): Pick<C.SortStep, "byFa
       return chosen === branch;
     });
     for (const family of having) byFamily[family] = branch.to ?? "";
-    return { value: branch.value ?? "else", to: branch.to ?? "", families: having };
+    return { ...(branch.value !== undefined && { value: branch.value }), to: branch.to ?? "", families: having };
   });
   return { byFamily, cases };
 }
@@ -435,6 +435,11 @@ function notes(list: readonly Note[], world: World): C.CompiledNote[] {
 }
 function ids(refs: readonly Ref[]): string[] {
   return refs.map(({ id }) => id);
+}
+/** What an answer or an outcome says: words of its author's, if need be its id. The format's own ids a page has words for. */
+function saying(id: string, say: string | undefined): { say?: C.InlineHtml } {
+  if (say) return { say: inlineHtml(say) };
+  return OWN_WORDS.some((own) => own === id) ? {} : { say: words(id) };
 }
 /** An id as words, for an answer that has none of its own. */
 function words(id: string): string {

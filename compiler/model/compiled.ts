@@ -254,8 +254,8 @@ export type Unsure =
 export interface CompiledRoutine extends Procedure {
   /** States that must hold before it begins. */
   readonly needs: readonly string[];
-  /** Outcome id to what it means. A routine with the single outcome `done` has just that. */
-  readonly outcomes: Readonly<Record<string, InlineHtml>>;
+  /** Outcome id to what it means. A routine with the single outcome `done` has just that, and no words for it. */
+  readonly outcomes: Readonly<Record<string, { readonly say?: InlineHtml }>>;
 }
 
 /** Where a branch leads. `to` is a step id of the same procedure, in a routine an outcome id, in a tree's proof `done`. */
@@ -292,10 +292,14 @@ interface StepBase {
   /** Address below the base's `pictures` folder. */
   readonly picture?: { readonly file: string; readonly alt: string };
 }
+/** Ids that the format gives: the answers of a proof, and the one outcome of a routine that names none. */
+export const OWN_WORDS = ["fixed", "not-fixed", "done"] as const;
+
 export type Branch = Target & {
   /** Answer, range or outcome id; unique within the step. */
   readonly id: string;
-  readonly say: InlineHtml;
+  /** Absent where the id is one of `OWN_WORDS` and its author says nothing else: a page has words for it. */
+  readonly say?: InlineHtml;
   /** Family ids this branch is for; absent: all. */
   readonly families?: readonly string[];
 };
@@ -350,8 +354,8 @@ export interface SortStep extends StepBase {
   readonly fact: string;
   /** Evaluated for every family: family id to step id. Families missing here can't come this way. */
   readonly byFamily: Readonly<Record<string, string>>;
-  /** For readers without script: the values and where they lead. `families` lists who has the value. */
-  readonly cases: readonly { readonly value: string; readonly to: string; readonly families: readonly string[] }[];
+  /** For readers without script: the values and where they lead; without a value, all others. `families` lists who has it. */
+  readonly cases: readonly { readonly value?: string; readonly to: string; readonly families: readonly string[] }[];
 }
 export interface UseStep extends StepBase {
   readonly kind: "use";

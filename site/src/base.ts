@@ -1,6 +1,7 @@
 /** The one place that reads the compiled base and the settings of this build. All of them come from the environment. */
 import { readFileSync } from "node:fs";
 import type { CompiledBase } from "../../compiler/model/compiled.ts";
+import { INTERFACE_LANGUAGES } from "../../compiler/model/languages.ts";
 
 let read: { readonly run: string; readonly base: CompiledBase } | undefined;
 
@@ -34,6 +35,34 @@ export function loadBase(): CompiledBase {
   }
   read = { run, base };
   return base;
+}
+
+/**
+ * The catalogue of `words/` that the interface speaks: that of the base's language, English where there is none. It is
+ * the condition by which `#words/*` is resolved, for pages and scripts alike.
+ */
+export function catalogueLanguage(): string {
+  const [language = ""] = baseLanguage().split("-");
+  return INTERFACE_LANGUAGES.find((one) => one === language) ?? "en";
+}
+
+/** As people who read the base's language write numbers; in Latin digits, as all its numbers are. */
+export function decimalMark(): string {
+  const parts = new Intl.NumberFormat(baseLanguage(), { numberingSystem: "latn" }).formatToParts(0.5);
+  return parts.find(({ type }) => type === "decimal")?.value ?? ".";
+}
+
+/** Where the site's configuration is read without a base, as checking its types does, there is no language to follow. */
+function baseLanguage(): string {
+  return process.env.HEADWATER_BASE ? loadBase().language : "en";
+}
+
+/** Languages written from right to left. */
+const RIGHT_TO_LEFT = new Set(["ar", "fa", "he", "ps", "ur", "yi"]);
+
+/** Nothing where it is from left to right, as it is without a word about it. */
+export function directionOf(language: string): "rtl" | undefined {
+  return RIGHT_TO_LEFT.has(language.split("-")[0] ?? "") ? "rtl" : undefined;
 }
 
 /** The pictures of the base, which go into the site's folder `pictures`; nothing where it has none. */

@@ -4,6 +4,7 @@ import { createRequire } from "node:module";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import standaloneCode from "ajv/dist/standalone/index.js";
 import type { Plugin } from "esbuild";
+import { catalogueLanguage, decimalMark } from "./base.ts";
 
 // Found from the site's own folder at run time: it has a program of its own beside it and can't be bundled.
 const { build, transform } = createRequire(`${__SITE_FOLDER__}build.ts`)("esbuild") as typeof import("esbuild");
@@ -36,8 +37,9 @@ const made = new Map<string, Promise<string>>();
 
 /** The code of a script, made once in a build. */
 export function scriptOf(entry: string): Promise<string> {
-  const code = made.get(entry) ?? bundled(entry);
-  made.set(entry, code);
+  const name = `${catalogueLanguage()} ${decimalMark()} ${entry}`;
+  const code = made.get(name) ?? bundled(entry);
+  made.set(name, code);
   return code;
 }
 
@@ -47,6 +49,9 @@ async function bundled(entry: string): Promise<string> {
     entryPoints: [entry],
     bundle: true,
     charset: "utf8",
+    // One language travels with a script.
+    conditions: [catalogueLanguage()],
+    define: { __DECIMAL_MARK__: JSON.stringify(decimalMark()) },
     format: "iife",
     legalComments: "none",
     logLevel: "silent",

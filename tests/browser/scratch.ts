@@ -1,4 +1,4 @@
-/** A small base of its own for the tests of one file, laid over the base of the examples, and its site. */
+/** A small base of its own for the tests of one file, laid over the base of the examples or whole, and its site. */
 import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -19,9 +19,10 @@ export interface Scratch {
 /**
  * @param file Beside this one.
  * @param change Made to its text: another version of the same base.
+ * @param under What it is laid over; nothing for a base that is whole.
  */
-export function scratch(file: string, change = (text: string): string => text): Scratch {
-  const input = exampleInput(change(readFileSync(new URL(file, import.meta.url), "utf8")), exampleBase);
+export function scratch(file: string, change = (text: string): string => text, under = exampleBase): Scratch {
+  const input = exampleInput(change(readFileSync(new URL(file, import.meta.url), "utf8")), under);
   const compiler = new Compiler({ today: DAY });
   const errors = compiler.check(input).complaints.filter(({ severity }) => severity === "error");
   const { world, trees } = compiler.linked(input);

@@ -23,6 +23,16 @@ export async function inOwnUnit(page: Page, reading: string): Promise<void> {
   if ((await unit.count()) > 0) await unit.selectOption({ index: 0 });
 }
 
+async function languageOf(page: Page): Promise<string> {
+  return (await page.locator("html").getAttribute("lang")) ?? "en";
+}
+
+/** As somebody types it who reads the language of the page. */
+function typed(value: number, language: string): string {
+  const mark = new Intl.NumberFormat(language).formatToParts(0.5).find(({ type }) => type === "decimal");
+  return String(value).replace(".", mark?.value ?? ".");
+}
+
 /** Gives one answer as the page asks for it. */
 export async function give(page: Page, entry: Entry): Promise<void> {
   await settled(page);
@@ -34,7 +44,7 @@ export async function give(page: Page, entry: Entry): Promise<void> {
   }
   for (const [id, value] of Object.entries(entry.readings ?? {})) {
     await inOwnUnit(page, id);
-    await page.locator(`[data-controls] input[data-input="${id}"]`).fill(String(value));
+    await page.locator(`[data-controls] input[data-input="${id}"]`).fill(typed(value, await languageOf(page)));
   }
   const before = await placeOf(page);
   const asked = (await page.locator("guided-walk").getAttribute("data-asks")) ?? undefined;

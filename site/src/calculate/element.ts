@@ -7,6 +7,7 @@
  *
  * The inputs stand in the address as `?volume=9.5+L&time=42+s`, as they were typed.
  */
+import { words } from "#words/sums";
 import { evaluate } from "../../../compiler/model/formula.ts";
 import { button, el } from "../measure/dom.ts";
 import { type Field, fieldFor } from "../measure/field.ts";
@@ -15,13 +16,6 @@ import { asExact } from "../measure/number.ts";
 import { systemNow } from "../measure/system.ts";
 import { fromOwn, quantityOf, unitFor, withUnit } from "../measure/units.ts";
 import type { Sums } from "../render/formula.ts";
-
-const words = {
-  noValue: "These inputs give no value: the formula would divide by nought, or take a root that there is none of.",
-  incomplete: "Type all inputs to see the result.",
-  clear: "Clear",
-  link: "Link to this calculation",
-} as const;
 
 class FormulaSums extends HTMLElement {
   #fields: readonly Field[] = [];

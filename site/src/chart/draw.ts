@@ -1,4 +1,5 @@
 /** The chart of a tree as SVG to read, to follow by links and to print; and the same as a list. */
+import { words } from "#words/chart";
 import { escapeText } from "../render/html.ts";
 import type { Sheet } from "../render/step.ts";
 import { anchorOf } from "../walk/plan.ts";
@@ -53,18 +54,18 @@ export async function chartHtml(sheet: Sheet, steps: string): Promise<string> {
   const startBox = sized[placeOf(graph.start)];
   const entry = startBox === undefined ? first : ontoOutline(first, undefined, startBox, layout, places);
   const svg =
-    `<svg id="chart" class="drawing" role="group" aria-label="Chart of the steps" width="${layout.width}" height="${layout.height}" viewBox="0 0 ${layout.width} ${layout.height}" style="--wide:${layout.width}">` +
+    `<svg id="chart" class="drawing" role="group" aria-label="${words.drawing}" width="${layout.width}" height="${layout.height}" viewBox="0 0 ${layout.width} ${layout.height}" style="--wide:${layout.width}">` +
     `<g class="lines" aria-hidden="true">${pathSvg(entry)}${lines.join("")}</g>` +
-    `<g class="end" aria-hidden="true" transform="translate(${begin[0]} ${begin[1]})"><rect class="outline" width="${BEGIN.width}" height="${BEGIN.height}" rx="${BEGIN.height / 2}"/><text x="${BEGIN.width / 2}" y="22">Begin</text></g>` +
+    `<g class="end" aria-hidden="true" transform="translate(${begin[0]} ${begin[1]})"><rect class="outline" width="${BEGIN.width}" height="${BEGIN.height}" rx="${BEGIN.height / 2}"/><text x="${BEGIN.width / 2}" y="22">${words.begin}</text></g>` +
     `${sized.map((one, at) => boxSvg(one, layout.boxes[at] ?? [0, 0], steps)).join("")}</svg>`;
   const sheets = sheetsFor(layout.width, layout.height);
   const tiles = sheets.tiles.map(
     ({ x, y, width, height }, at) =>
-      `<figure class="tile"><figcaption>Sheet ${at + 1} of ${sheets.tiles.length}: row ${Math.floor(at / sheets.across) + 1}, column ${(at % sheets.across) + 1}</figcaption><svg viewBox="${x} ${y} ${width} ${height}" width="${width}" height="${height}" aria-hidden="true"><use href="#chart"/></svg></figure>`,
+      `<figure class="tile"><figcaption>${words.tile(at + 1, sheets.tiles.length, Math.floor(at / sheets.across) + 1, (at % sheets.across) + 1)}</figcaption><svg viewBox="${x} ${y} ${width} ${height}" width="${width}" height="${height}" aria-hidden="true"><use href="#chart"/></svg></figure>`,
   );
   return (
     `<figure class="chart" data-chart data-sheet="${sheets.way}">` +
-    `<section class="pan" data-pan tabindex="0" aria-label="The chart: scroll it both ways">${svg}</section>` +
+    `<section class="pan" data-pan tabindex="0" aria-label="${words.pan}">${svg}</section>` +
     `${legendHtml()}</figure>` +
     (tiles.length === 0 ? "" : `<div class="tiles">${tiles.join("")}</div>`)
   );
@@ -76,8 +77,10 @@ function boxSvg({ box, width, height, lines }: Sized, [x, y]: readonly [number, 
     (line, at) =>
       `<text${at === 0 ? ' class="head"' : ""} x="${width / 2}" y="${Math.round(top + at * LEADING + TEXT * 0.92)}">${escapeText(line)} </text>`,
   );
-  const mend = box.mend === undefined ? "" : `. Mend and prove: ${box.mend}`;
-  const name = `${box.number} ${box.word}: ${box.title}${mend}`;
+  const name =
+    box.mend === undefined
+      ? words.box(box.number, box.word, box.title)
+      : words.boxMend(box.number, box.word, box.title, box.mend);
   return (
     `<a class="box ${box.kind}" href="${steps}#${anchorOf(box.key)}" data-box="${box.key}" aria-label="${escapeText(name)}" transform="translate(${x} ${y})">` +
     `${outlineSvg(box, width, height)}${text.join("")}</a>${box.done === undefined ? "" : doneSvg(x, y + height, box.done)}`
@@ -105,9 +108,9 @@ function doneSvg(x: number, y: number, said: string): string {
   const { width, height, drop } = DONE;
   const middle = 8 + width / 2;
   return (
-    `<g class="end" aria-hidden="true" transform="translate(${x} ${y})"><title>${escapeText(said === "" ? "Done" : `${said}: done`)}</title><path class="line" d="M${middle} 0V${drop}"/>` +
+    `<g class="end" aria-hidden="true" transform="translate(${x} ${y})"><title>${escapeText(said === "" ? words.done : words.saidDone(said))}</title><path class="line" d="M${middle} 0V${drop}"/>` +
     `<path class="tip" d="M${middle - 4} ${drop - 8}L${middle} ${drop}L${middle + 4} ${drop - 8}Z"/>` +
-    `<rect class="outline" x="8" y="${drop}" width="${width}" height="${height}" rx="${height / 2}"/><text x="${middle}" y="${drop + 18}">Done</text></g>`
+    `<rect class="outline" x="8" y="${drop}" width="${width}" height="${height}" rx="${height / 2}"/><text x="${middle}" y="${drop + 18}">${words.done}</text></g>`
   );
 }
 
@@ -118,7 +121,7 @@ function lineSvg(
   from: Sized | undefined,
   to: Sized | undefined,
   places: ReadonlyMap<string, number>,
-  words: readonly string[],
+  said: readonly string[],
 ): string {
   const laid = layout.lines[at];
   if (laid === undefined) return "";
@@ -129,7 +132,7 @@ function lineSvg(
   const text =
     label === undefined
       ? ""
-      : `<rect class="ground" x="${x}" y="${y}" width="${label.width}" height="${label.height}"/>${words
+      : `<rect class="ground" x="${x}" y="${y}" width="${label.width}" height="${label.height}"/>${said
           .map(
             (one, row) =>
               `<text x="${x + label.width / 2}" y="${y + 3 + Math.round(row * LEADING + TEXT * 0.92)}">${escapeText(one)}</text>`,
@@ -187,10 +190,13 @@ function legendHtml(): string {
     `<li><svg class="drawing" viewBox="-1 -1 42 26" width="42" height="26" aria-hidden="true">${drawing}</svg> ${says}</li>`;
   return (
     `<figcaption><ul class="legend">` +
-    item('<path class="outline" d="M20 0L40 12L20 24L0 12Z"/>', "a check, or a choice by the equipment") +
-    item('<rect class="outline" width="40" height="24"/>', "work; a cause with its remedy") +
-    item('<rect class="outline" width="40" height="24"/><path class="bars" d="M5 0V24M35 0V24"/>', "a routine") +
-    item('<rect class="outline" width="40" height="24" rx="12"/>', "an end") +
+    item('<path class="outline" d="M20 0L40 12L20 24L0 12Z"/>', words.legend.decision) +
+    item('<rect class="outline" width="40" height="24"/>', words.legend.process) +
+    item(
+      '<rect class="outline" width="40" height="24"/><path class="bars" d="M5 0V24M35 0V24"/>',
+      words.legend.predefined,
+    ) +
+    item('<rect class="outline" width="40" height="24" rx="12"/>', words.legend.terminator) +
     `</ul></figcaption>`
   );
 }
@@ -202,17 +208,18 @@ export function outlineHtml(sheet: Sheet, steps: string): string {
   const rows = graph.boxes.map((box) => {
     const ways = graph.lines
       .filter(({ from }) => from === box.key)
-      .map(
-        ({ to, say }) => `<li>${say === "" ? "Then" : `${escapeText(say)}:`} ${nameHtml(byKey.get(to), steps)}</li>`,
-      );
-    const done =
-      box.done === undefined ? [] : [`<li>${box.done === "" ? "Then" : `${escapeText(box.done)}:`} done</li>`];
-    const mend = box.mend === undefined ? [] : [`<li>Mend and prove: steps ${box.mend}</li>`];
+      .map(({ to, say }) => `<li>${wayOn(say, nameHtml(byKey.get(to), steps))}</li>`);
+    const done = box.done === undefined ? [] : [`<li>${wayOn(box.done, words.outline.done)}</li>`];
+    const mend = box.mend === undefined ? [] : [`<li>${words.mendSteps(box.mend)}</li>`];
     const inner = [...mend, ...done, ...ways].join("");
-    return `<li data-outline="${box.key}">${box.word}: ${nameHtml(box, steps)}${inner === "" ? "" : `<ul>${inner}</ul>`}</li>`;
+    return `<li data-outline="${box.key}">${words.outline.said(box.word, nameHtml(box, steps))}${inner === "" ? "" : `<ul>${inner}</ul>`}</li>`;
   });
   const start = byKey.get(graph.start);
-  return `<p>Begin at ${nameHtml(start, steps)}</p><ol class="outline-list">${rows.join("")}</ol>`;
+  return `<p>${words.outline.begin(nameHtml(start, steps))}</p><ol class="outline-list">${rows.join("")}</ol>`;
+}
+
+function wayOn(say: string, to: string): string {
+  return say === "" ? words.outline.thenTo(to) : words.outline.said(escapeText(say), to);
 }
 
 function nameHtml(box: Graph["boxes"][number] | undefined, steps: string): string {

@@ -4,25 +4,19 @@
  * What tests and style sheets may rely on: [data-act="larger" | "smaller" | "whole"]; boxes carry [data-been] where the
  * reader was, and the last one [aria-current]; lines that were taken carry [data-been]; [data-here] says it in words.
  */
+import { words } from "#words/zoom";
 import { button } from "../measure/dom.ts";
 import { EQUIPMENT, isMisfit, type Place, replay } from "../walk/engine.ts";
 import type { Plan } from "../walk/plan.ts";
 import { type Visit, visitsTo } from "../walk/store.ts";
-
-const words = {
-  larger: "Larger",
-  smaller: "Smaller",
-  whole: "Whole chart",
-  back: "Back to the visit",
-  here: "You are here: ",
-  been: ". You were here.",
-} as const;
 
 const SVG = "http://www.w3.org/2000/svg";
 const STEP = 1.25;
 
 class TreeChart extends HTMLElement {
   #zoom = 1;
+  /** What boxes were called before it was said that somebody was there. */
+  readonly #names = new Map<string, string>();
 
   connectedCallback(): void {
     this.#addButtons();
@@ -131,21 +125,22 @@ class TreeChart extends HTMLElement {
     const box = this.#box(key);
     const outline = box?.querySelector<SVGGraphicsElement>(".outline");
     if (box == null || outline == null) return;
-    const name = box.getAttribute("aria-label") ?? "";
+    const name = this.#names.get(key) ?? box.getAttribute("aria-label") ?? "";
+    this.#names.set(key, name);
     if (!box.hasAttribute("data-been")) {
       box.setAttribute("data-been", "");
       const tick = document.createElementNS(SVG, "path");
       tick.setAttribute("class", "tick");
       tick.setAttribute("d", "M-4 4l6 7l11 -14");
       box.append(tick);
-      if (!isLast) box.setAttribute("aria-label", name + words.been);
+      if (!isLast) box.setAttribute("aria-label", words.been(name));
     }
     if (!isLast) return;
     box.setAttribute("aria-current", "step");
     box.classList.add("here");
-    box.setAttribute("aria-label", words.here + name.replace(words.been, ""));
+    box.setAttribute("aria-label", words.here(name));
     const said = this.querySelector("[data-here]");
-    if (said !== null) said.textContent = words.here + name.replace(words.been, "");
+    if (said !== null) said.textContent = words.here(name);
     const pan = this.querySelector<HTMLElement>("[data-pan]");
     if (pan !== null) this.#show(pan, outline);
   }

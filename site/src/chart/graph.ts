@@ -1,8 +1,9 @@
 /** A tree as a chart sees it: one box a step, remedies and proofs folded into the box of their cause, a routine one box. */
-import type { CompiledStep, Target } from "../../../compiler/model/compiled.ts";
-import { escapeText, plain } from "../render/html.ts";
+import { words } from "#words/chart";
+import type { Branch, CompiledStep, Target } from "../../../compiler/model/compiled.ts";
+import { plain } from "../render/html.ts";
 import { placeOf } from "../render/plan.ts";
-import type { Sheet } from "../render/step.ts";
+import { factValue, type Sheet, sayOf } from "../render/step.ts";
 
 /** Symbols of ISO 5807:1985. */
 type Shape = "decision" | "process" | "predefined" | "terminator";
@@ -37,14 +38,14 @@ export interface Graph {
   readonly lines: readonly Line[];
 }
 
-const SHAPES: Readonly<Record<CompiledStep["kind"], readonly [Shape, string]>> = {
-  look: ["decision", "Look"],
-  measure: ["decision", "Measure"],
-  sort: ["decision", "By equipment"],
-  do: ["process", "Do"],
-  use: ["predefined", "Routine"],
-  found: ["process", "Found"],
-  stop: ["terminator", "Stop"],
+const SHAPES: Readonly<Record<CompiledStep["kind"], Shape>> = {
+  look: "decision",
+  measure: "decision",
+  sort: "decision",
+  do: "process",
+  use: "predefined",
+  found: "process",
+  stop: "terminator",
 };
 
 interface Way {
@@ -65,10 +66,10 @@ export function graphOf(sheet: Sheet): Graph {
     const inside = new Set(group.map(({ id }) => id));
     const done: string[] = [];
     for (const { id, say, target } of group.flatMap(waysOf)) {
-      for (const [to, words] of ends(target, say)) {
+      for (const [to, said] of ends(target, say)) {
         if (inside.has(to) && group.length > 1) continue;
         if (placeOf(own, to) === "=done") {
-          done.push(words);
+          done.push(said);
           continue;
         }
         const name = `${step.id} ${to}`;
@@ -77,11 +78,11 @@ export function graphOf(sheet: Sheet): Graph {
           from: step.id,
           to,
           branches: [...(before?.branches ?? []), ...(id === "" || before?.branches.includes(id) ? [] : [id])],
-          say: [before?.say ?? "", words].filter((part) => part !== "").join(" / "),
+          say: [before?.say ?? "", said].filter((part) => part !== "").join(" / "),
         });
       }
     }
-    const [shape, word] = SHAPES[step.kind];
+    const word = words.kinds[step.kind];
     const letter = step.kind === "use" ? (sheet.letters.get(step.routine) ?? "") : "";
     const mending = group.slice(1).map(({ id }) => sheet.marks.get(id)?.number ?? "");
     const [first, last] = [mending[0], mending.at(-1)];
@@ -91,9 +92,9 @@ export function graphOf(sheet: Sheet): Graph {
       title: plain(step.title),
       word: `${word}${letter === "" ? "" : ` ${letter}`}`,
       kind: step.kind,
-      shape,
+      shape: SHAPES[step.kind],
       ...(done.length > 0 && { done: done[0] ?? "" }),
-      ...(first !== undefined && { mend: first === last ? first : `${first} to ${last}` }),
+      ...(first !== undefined && { mend: first === last || last === undefined ? first : words.fromTo(first, last) }),
     });
   }
   return { start: tree.start, boxes, lines: [...lines.values()] };
@@ -104,16 +105,16 @@ function waysOf(step: CompiledStep): readonly Way[] {
   const without = step.unlicensed;
   return [
     ...ownWays(step),
-    ...(without === undefined ? [] : [{ id: "=unlicensed", say: "without the licence", target: without }]),
+    ...(without === undefined ? [] : [{ id: "=unlicensed", say: words.unlicensed, target: without }]),
   ];
 }
 
 function ownWays(step: CompiledStep): readonly Way[] {
-  const said = (branches: readonly (Target & { readonly id: string; readonly say: string })[]) =>
+  const said = (branches: readonly Branch[]) =>
     branches.map((one) => ({
       // The last piece of a remedy is no branch of its cause, even where it is a routine with its one outcome.
       id: step.of !== undefined && branches.length === 1 ? "" : one.id,
-      say: branches.length === 1 ? "" : plain(one.say),
+      say: branches.length === 1 ? "" : plain(sayOf(one.id, one)),
       target: one,
     }));
   switch (step.kind) {
@@ -124,7 +125,7 @@ function ownWays(step: CompiledStep): readonly Way[] {
     case "use":
       return said(step.outcomes);
     case "sort":
-      return step.cases.map(({ value, to }) => ({ id: value, say: plain(escapeText(value)), target: { to } }));
+      return step.cases.map(({ value, to }) => ({ id: value ?? "else", say: plain(factValue(value)), target: { to } }));
     case "do":
       return [{ id: "", say: "", target: step.next }];
     case "found":
@@ -142,7 +143,7 @@ function ends(target: Target, say: string): readonly (readonly [to: string, say:
   const { to, atMost, else: otherwise } = target.again;
   const before = say === "" ? "" : `${say}: `;
   return [
-    [to, `${before}again, at most ${atMost === 1 ? "once" : `${atMost} times`}`],
-    [otherwise, `${before}after that`],
+    [to, before + words.again(atMost)],
+    [otherwise, before + words.after],
   ];
 }

@@ -1,4 +1,5 @@
 /** How large each box and label is, and how its text breaks. In units of the drawing: one is a CSS pixel at full size. */
+import { words } from "#words/chart";
 import type { Box, Line } from "./graph.ts";
 import { linesOf, widthOf } from "./text.ts";
 
@@ -23,7 +24,7 @@ export interface Sized {
 
 export function sizeOf(box: Box): Sized {
   const head = `${box.number} ${box.word}`;
-  const tail = box.mend === undefined ? [] : [`Mend and prove: ${box.mend}`];
+  const tail = box.mend === undefined ? [] : [words.mend(box.mend)];
   if (box.shape === "decision") return inDecision(box, head);
   const inner = WIDTH - 2 * PAD - (box.shape === "predefined" ? 2 * BAR : 0) - (box.shape === "terminator" ? 16 : 0);
   const lines = [head, ...[box.title, ...tail].flatMap((text) => linesOf(text, TEXT, () => inner))];

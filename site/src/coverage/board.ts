@@ -7,7 +7,8 @@
  * For tests: noscript[data-later] is what is not in its place yet; form[data-sift] with select[data-sift-by] (`area`, `family`, `symptom`); [data-sift-count] is announced when
  * all is done, and [data-sifting] is on the form until then. button[data-save].
  */
-import { BOARD_HEAD, CAUSES_HEAD, csvOf, SIGNS, STANDING_WORDS, type Standing } from "./csv.ts";
+import { words } from "#words/board";
+import { BOARD_HEAD, CAUSES_HEAD, csvOf, SIGNS, type Standing } from "./csv.ts";
 
 /** So long at most without giving the browser a turn. */
 const STRETCH_MS = 12;
@@ -114,9 +115,7 @@ async function sift(): Promise<void> {
   const chosen = (["area", "family", "symptom"] as const).flatMap((name) =>
     want[name] < 0 ? [] : [titleAt(name, String(want[name]))],
   );
-  count.textContent = isAll
-    ? ""
-    : `Shown: ${chosen.join("; ")}. ${covered} of ${covered + partly + not} pairs covered, ${partly} partly, ${not} not.`;
+  count.textContent = isAll ? "" : words.shown(chosen.join("; "), covered, covered + partly + not, partly, not);
 }
 
 function titleAt(name: string, place: string | undefined): string {
@@ -147,7 +146,7 @@ async function shownOf(part: string): Promise<string> {
                 titleAt("area", a),
                 titleAt("symptom", s),
                 titleAt("family", String(place)),
-                STANDING_WORDS[standings.get(sign) ?? "not-applicable"],
+                words.standings[standings.get(sign) ?? "not-applicable"],
                 idAt("symptom", Number(s)),
                 idAt("family", place),
               ],

@@ -1,6 +1,7 @@
 /** What the search of a page knows, from the compiled base: read when the site is made. */
+import { words } from "#words/home";
 import type { CompiledBase, CompiledFormula, CompiledTree } from "../../../compiler/model/compiled.ts";
-import { plain, words } from "../render/html.ts";
+import { idWords, plain } from "../render/html.ts";
 import { usesOfParts } from "./parts.ts";
 import { type Entry, indexOf } from "./terms.ts";
 
@@ -18,7 +19,7 @@ export function symptomEntries(base: CompiledBase): Entry[] {
     const symptom = plain(title);
     if (own.length === 0) {
       const href = `symptoms/${id}.html`;
-      const note = "No procedure yet.";
+      const note = words.noTree;
       return [{ id, href, title: symptom, note, says, causes: [], parts: [], more: plain(base.areas[area] ?? "") }];
     }
     return own.map((tree) => ({
@@ -54,7 +55,7 @@ export function formulaEntries(base: CompiledBase): Entry[] {
 
 /** What it is for, what comes out and what goes in: words that find a formula. */
 function moreOf({ for: use, inputs, value }: CompiledFormula): string {
-  return [plain(use), words(value.name), ...Object.values(inputs).map(({ ask }) => plain(ask))].join("\n");
+  return [plain(use), idWords(value.name), ...Object.values(inputs).map(({ ask }) => plain(ask))].join("\n");
 }
 
 /** A classic script that hands the index over: pages read from a disk can't fetch. It is text until somebody asks. */

@@ -6,10 +6,10 @@
  * a [data-listed] item for each find, best first, and its [data-why]; [data-areas] is hidden while something is typed.
  * [data-senses] narrows the list by styles alone; its count is announced too.
  */
-import { type Found, type Index, readIndex, search, type Why } from "./terms.ts";
+import { words } from "#words/find";
+import { type Found, type Index, readIndex, search } from "./terms.ts";
 
 const SHOWN = 40;
-const WHY: Readonly<Record<Why["kind"], string>> = { says: "They say", causes: "Cause", parts: "Part" };
 
 const box = document.querySelector<HTMLInputElement>("[data-find]");
 const areas = document.querySelector<HTMLElement>("[data-areas]");
@@ -35,7 +35,7 @@ function itemOf({ id, href, title, note, why }: Found): HTMLElement {
   item.append(heading);
   if (note !== "") item.append(element("p", note));
   if (why !== undefined) {
-    const line = element("p", `${WHY[why.kind]}: `);
+    const line = element("p", `${words.why[why.kind]}: `);
     line.dataset.why = why.kind;
     line.append(element(why.kind === "says" ? "q" : "b", why.text));
     item.append(line);
@@ -44,8 +44,7 @@ function itemOf({ id, href, title, note, why }: Found): HTMLElement {
 }
 
 if (box !== null && areas !== null && results !== null && list !== null && count !== null) {
-  const what = box.dataset.find ?? "";
-  const counted = (many: number): string => `${many} ${what}${many === 1 ? "" : "s"}`;
+  const counted = words.counted[box.dataset.find === "calculator" ? "calculator" : "tree"];
   let index: Index | undefined;
   const ready = (): Index => {
     index ??= readIndex((globalThis as typeof globalThis & { findable: string }).findable);
@@ -59,9 +58,8 @@ if (box !== null && areas !== null && results !== null && list !== null && count
     list.replaceChildren(...found.best.map(itemOf));
     results.hidden = found.count === 0;
     areas.hidden = isTyped;
-    const more = found.count > SHOWN ? `, the first ${SHOWN} shown` : "";
-    const said = `${counted(found.count)} found${more}`;
-    count.textContent = !isTyped ? "" : found.count === 0 ? "Nothing found. Try another word for it." : said;
+    const said = found.count > SHOWN ? words.foundMore(counted(found.count), SHOWN) : words.found(counted(found.count));
+    count.textContent = !isTyped ? "" : found.count === 0 ? words.nothing : said;
   };
   box.addEventListener("input", find);
   // Reading the index of a thousand trees takes a moment: rather while the reader reaches for the keyboard.
@@ -76,6 +74,6 @@ if (box !== null && areas !== null && results !== null && list !== null && count
 
   areas.querySelector("[data-senses]")?.addEventListener("change", () => {
     const shown = [...areas.querySelectorAll("[data-symptom]")].filter((one) => one.checkVisibility()).length;
-    count.textContent = `${counted(shown)} listed`;
+    count.textContent = words.listed(counted(shown));
   });
 }

@@ -1,5 +1,7 @@
 /** What can be found and how: one set of rules for the index, which is made with the site, and for the page that asks it. */
+
 import MiniSearch, { type Options, type Query, type SearchResult } from "minisearch";
+import { words } from "#words/terms";
 
 /** A page that can be found. All plain text. */
 export interface Entry {
@@ -16,7 +18,7 @@ export interface Entry {
   readonly more: string;
 }
 /** Why something was found, where its title doesn't show it. */
-export interface Why {
+interface Why {
   readonly kind: "says" | "causes" | "parts";
   readonly text: string;
 }
@@ -25,11 +27,7 @@ export interface Found extends Pick<Entry, "id" | "href" | "title" | "note"> {
 }
 
 /** Words that stand in every complaint and find nothing. */
-const EMPTY = new Set(
-  "a all am an and are at be been but by can do does doesn don for from get gets had has have i in is isn it its just me my of on or our out s so t that the their there they this to us was we when with".split(
-    " ",
-  ),
-);
+const EMPTY = new Set(words.empty.split(" "));
 
 function simplify(term: string): string | null {
   const plain = term

@@ -1,4 +1,6 @@
 /** One reading to type: its field, its unit, its timer, and what is said when it can't be or seldom is. */
+
+import { words } from "#words/measure";
 import { button, el, textOf } from "./dom.ts";
 import { digitsTyped, readNumber } from "./number.ts";
 import { canTime, forgetTimer, timerFor } from "./timer.ts";
@@ -17,7 +19,6 @@ import {
   unitFor,
   withUnit,
 } from "./units.ts";
-import { words } from "./words.ts";
 
 /** What can be read, and what usually is, in the author's unit. */
 export type Bounds = readonly [lowest: number, highest: number, usualFrom?: number, usualTo?: number];

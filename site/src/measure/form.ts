@@ -1,9 +1,10 @@
 /** What the walk and the calculators have in common: the choice of units, and the computation unfolded. */
+
+import { words } from "#words/measure";
 import { button, el } from "./dom.ts";
 import type { Field } from "./field.ts";
 import { chooseSystem, systemNow } from "./system.ts";
 import type { System } from "./units.ts";
-import { words } from "./words.ts";
 
 /** Sets the fields to the device's system, and gives the buttons that change it; nothing where no unit has a counterpart. */
 export function systemChoice(fields: readonly Field[], hasPair: boolean, changed: () => void): HTMLElement | undefined {

@@ -1,6 +1,8 @@
 /** A timer for a reading in a unit of time. The moment of starting is kept, so that it runs on over a reload. */
+
+import { words } from "#words/measure";
 import { button, el } from "./dom.ts";
-import { words } from "./words.ts";
+import { asPrinted } from "./units.ts";
 
 /** Seconds in each unit that can be timed. */
 const SECONDS: Readonly<Record<string, number>> = { s: 1, min: 60, h: 3600 };
@@ -48,7 +50,7 @@ export function timerFor(name: string, unit: string, ask: string, fill: (typed: 
     said.textContent = words.stopped(clock(seconds));
     const amount = seconds / (SECONDS[unit] ?? 1);
     // Nobody's thumb is better than a tenth of a second.
-    fill(amount.toFixed(unit === "s" ? (seconds < 100 ? 1 : 0) : unit === "min" ? 2 : 3));
+    fill(asPrinted(amount.toFixed(unit === "s" ? (seconds < 100 ? 1 : 0) : unit === "min" ? 2 : 3)));
   });
   label();
   if (began !== undefined) setTimeout(tick);
@@ -62,7 +64,9 @@ export function forgetTimer(name: string): void {
 
 function clock(seconds: number): string {
   const minutes = Math.floor(seconds / 60);
-  return minutes === 0 ? `${seconds.toFixed(1)}\u00a0s` : `${minutes}:${(seconds % 60).toFixed(1).padStart(4, "0")}`;
+  return asPrinted(
+    minutes === 0 ? `${seconds.toFixed(1)}\u00a0s` : `${minutes}:${(seconds % 60).toFixed(1).padStart(4, "0")}`,
+  );
 }
 
 function keptStart(key: string): number | undefined {

@@ -2,6 +2,7 @@
  * A unit and its counterpart in the other system. Which units are pairs was settled when the page was made
  * (`render/units.ts`); here are only the two numbers of each pair, so that no table of units travels to the reader.
  */
+import { words } from "#words/measure";
 
 export type System = "us" | "metric";
 
@@ -69,11 +70,32 @@ export function rounded(amount: number, quantity: Quantity, how: "near" | "up" |
   return Number(`${whole}e${exponent}`);
 }
 
+declare const __DECIMAL_MARK__: string | undefined;
+/** The decimal mark of the page's language: put in when the site is made; a point where nothing is. */
+const MARK: string = typeof __DECIMAL_MARK__ === "undefined" ? "." : __DECIMAL_MARK__;
+
+/** Words with numbers in them, as code and authors write these, with the mark of print. */
+export function marked(text: string): string {
+  return MARK === "." ? text : text.replace(/(\d)[.](?=\d)/g, `$1${MARK}`);
+}
+
+/** A number as code writes it, with the sign and the mark of print. */
+export function asPrinted(number: string): string {
+  return marked(number.replace("-", "−"));
+}
+
+/** A number as it is printed here, read again. */
+export function fromPrint(text: string): number {
+  return Number(text.replace("−", "-").replace(MARK, "."));
+}
+
+/** The mark that parts thousands elsewhere than decimals here: a point where a comma is the mark. */
+export const OTHER_MARK = MARK === "." ? "," : ".";
+
 /** With the sign of print, and nothing like `1e-7`. */
 export function digits(amount: number): string {
   const text = String(amount);
-  const whole = text.includes("e") ? amount.toFixed(20).replace(/\.?0+$/, "") : text;
-  return whole.replace("-", "−");
+  return asPrinted(text.includes("e") ? amount.toFixed(20).replace(/\.?0+$/, "") : text);
 }
 
 export function withUnit(amount: string, unit: string): string {
@@ -92,12 +114,18 @@ export function inBoth(amount: number, quantity: Quantity): string {
   return `${own} · ${withUnit(digits(rounded(fromOwn(amount, quantity.other, quantity), quantity)), quantity.other)}`;
 }
 
+/** Ends of a range, written with their units and empty where there is none; nothing for a range without ends. */
+export function limitsOf(from: string, below: string): string {
+  if (from === "") return below === "" ? "" : words.below(below);
+  return below === "" ? words.from(from) : words.between(from, below);
+}
+
 /** Bounds in one unit: `0 to 20 gpm`. */
 export function boundsIn([low, high]: readonly [number, number], unit: string, quantity: Quantity): string {
-  if (unit === quantity.own) return withUnit(`${digits(low)} to ${digits(high)}`, unit);
+  if (unit === quantity.own) return withUnit(words.range(digits(low), digits(high)), unit);
   const least = rounded(fromOwn(low, unit, quantity), quantity, "up");
   const most = rounded(fromOwn(high, unit, quantity), quantity, "down");
-  return withUnit(`${digits(least)} to ${digits(most)}`, unit);
+  return withUnit(words.range(digits(least), digits(most)), unit);
 }
 
 /** Bounds in both units. */

@@ -4,12 +4,13 @@
  * For tests: [data-stored="storing|complete|partly|full|failed|refused"], in it [data-newer] with [data-act="use-newer"].
  * From a disk there is nothing to store, and nothing is said.
  */
+
+import { words } from "#words/offline";
 import { button, el } from "../measure/dom.ts";
 import { isWalked } from "./held.ts";
 import { hasWorker } from "./kept.ts";
 import { isKeptPage, newerWorker, USE_NEWER, useNewer } from "./newer.ts";
 import type { Stored } from "./stored.ts";
-import { words } from "./words.ts";
 
 const own = document.currentScript as HTMLScriptElement | null;
 const line = document.querySelector<HTMLElement>("[data-stored]");

@@ -13,8 +13,8 @@ import { printed, recordOf, unprinted, visitOf } from "./record.ts";
 import { moment } from "./report.ts";
 import { validate } from "./valid.ts";
 import "./element.ts";
+import { words } from "#words/record";
 import { VisitRecord } from "./visit-record.ts";
-import { words } from "./words.ts";
 
 class KeptVisits extends HTMLElement {
   #status = el("p", { class: "status", role: "status", "data-visits-status": "" });

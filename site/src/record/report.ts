@@ -1,9 +1,10 @@
 /** The service report: a record as a customer, an office and the next technician read it, on a screen and on paper. */
+
+import { words } from "#words/record";
 import { type Child, el } from "../measure/dom.ts";
-import { authored, withUnit } from "../measure/units.ts";
+import { authored, limitsOf, withUnit } from "../measure/units.ts";
 import { led } from "../walk/record.ts";
 import type { Entry, JobRecord } from "./format.ts";
-import { words } from "./words.ts";
 
 /** @param photos Addresses of the record's photos, in the same order. */
 export function reportOf(record: JobRecord, photos: readonly string[]): HTMLElement[] {
@@ -115,7 +116,7 @@ function measuredTable(entries: readonly Entry[]): HTMLElement {
 
 function limits({ from, below }: NonNullable<Entry["band"]>, unit: string): string {
   const text = (amount: number | undefined) => (amount === undefined ? "" : withUnit(authored(amount), unit));
-  return words.limits(text(from), text(below));
+  return limitsOf(text(from), text(below));
 }
 
 function notesPart({ notes, photos }: JobRecord, addresses: readonly string[]): HTMLElement[] {

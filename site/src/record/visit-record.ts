@@ -1,11 +1,12 @@
 /** The report of one visit, with what can be done with it. */
+
+import { words } from "#words/record";
 import { button, el, textOf } from "../measure/dom.ts";
 import { type Photo, photosOf, type Visit } from "../walk/store.ts";
 import { fileName, saveRecord } from "./file.ts";
 import type { JobRecord } from "./format.ts";
 import { printed, recordOf } from "./record.ts";
 import { reportOf } from "./report.ts";
-import { words } from "./words.ts";
 
 export class VisitRecord extends HTMLElement {
   /** Set by whoever makes the element, before this script is there or after. */

@@ -1,8 +1,11 @@
 /** What it can be, for readers without script and on paper: every cause, how likely it is, and what it shows. */
+import { words as stepWords } from "#words/step";
+import { words } from "#words/tree";
 import type { CompiledStep } from "../../../compiler/model/compiled.ts";
+import { digits } from "../measure/units.ts";
 import { anchorOf } from "../walk/plan.ts";
 import { bare, escapeText, unlinked } from "./html.ts";
-import { callHtml, familyTitles, type Sheet } from "./step.ts";
+import { callHtml, familyTitles, type Sheet, sayOf } from "./step.ts";
 
 export function causesHtml(sheet: Sheet): string {
   const { base, tree } = sheet;
@@ -11,17 +14,18 @@ export function causesHtml(sheet: Sheet): string {
   const shown = showsOf(sheet);
   const rows = ids.map((id) => {
     const families = tree.evidence.filter(({ causes }) => causes[id]).flatMap((one) => one.families);
-    const only = families.length === tree.serves.length ? "" : `<p>Only for: ${familyTitles(base, families)}</p>`;
+    const only =
+      families.length === tree.serves.length ? "" : `<p>${stepWords.onlyFor(familyTitles(base, families))}</p>`;
     const basis = tree.causes[id]?.basis ?? "";
     const shows = shown.get(id) ?? [];
-    const list = shows.length === 0 ? "" : `<p>It shows:</p><ul>${shows.join("")}</ul>`;
-    return `<section data-cause="${id}"><h3 class="name">${unlinked(base.causes[id]?.title ?? escapeText(id))}</h3><p><b>Likelihood ${tree.causes[id]?.likelihood ?? ""} of ${round(all)}.</b></p>${basis}${only}${list}</section>`;
+    const list = shows.length === 0 ? "" : `<p>${words.shows}</p><ul>${shows.join("")}</ul>`;
+    return `<section data-cause="${id}"><h3 class="name">${unlinked(base.causes[id]?.title ?? escapeText(id))}</h3><p><b>${words.likelihood(digits(tree.causes[id]?.likelihood ?? 0), digits(round(all)))}</b></p>${basis}${only}${list}</section>`;
   });
   const table =
     rows.length === 0
       ? ""
-      : `<h2 id="causes_h">What it can be</h2><details class="causes" data-causes><summary>All causes, how likely each is, and what it shows</summary><p>Likelihoods are relative to each other, before anything is looked at. A check at which all causes show the same is left out.</p>${rows.join("")}</details>`;
-  return `${table}<section class="in-doubt" data-in-doubt aria-labelledby="in-doubt_h"><h2 id="in-doubt_h">If you are not sure</h2><p>Don’t guess. Look again. If that doesn’t decide it, put back what must not be left behind, and call. Say what you saw, and what you could not decide.</p>${callHtml(base, tree.inDoubt)}</section>`;
+      : `<h2 id="causes_h">${words.causes}</h2><details class="causes" data-causes><summary>${words.allCauses}</summary><p>${words.causesSay}</p>${rows.join("")}</details>`;
+  return `${table}<section class="in-doubt" data-in-doubt aria-labelledby="in-doubt_h"><h2 id="in-doubt_h">${words.inDoubt}</h2><p>${words.inDoubtSays}</p>${callHtml(base, tree.inDoubt)}</section>`;
 }
 
 function round(sum: number): number {
@@ -43,7 +47,7 @@ function showsOf({ tree, marks }: Sheet): ReadonlyMap<string, readonly string[]>
     const link = `<a href="#${anchorOf(step.id)}"><b>${mark?.number ?? ""}</b> ${unlinked(step.title)}</a>`;
     for (const [id, says] of byCause) {
       if (says.length === 0) continue;
-      const row = `<li>${link} ${says.map(([, say]) => bare(say)).join("; or: ")}</li>`;
+      const row = `<li>${link} ${says.map(([, say]) => bare(say)).join(words.or)}</li>`;
       rows.set(id, [...(rows.get(id) ?? []), row]);
     }
   }
@@ -60,5 +64,5 @@ export function saysOf(step: CompiledStep): (readonly [answer: string, say: stri
         : step.kind === "use"
           ? step.outcomes
           : [];
-  return branches.map(({ id, say }) => [id, say] as const);
+  return branches.map((branch) => [branch.id, sayOf(branch.id, branch)] as const);
 }

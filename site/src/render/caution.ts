@@ -2,6 +2,7 @@
  * Safety messages in the form of ANSI Z535.6: a signal-word panel, then the hazard, what it does and how to avoid it.
  * `notice` is for damage to things: it has no alert symbol.
  */
+import { words } from "#words/signs";
 import type { CompiledBase, CompiledNote } from "../../../compiler/model/compiled.ts";
 import { alertHtml, signHtml } from "./signs.ts";
 
@@ -23,7 +24,7 @@ function cautionHtml(base: CompiledBase, note: CompiledNote): string {
   const alert = hazard.signal === "notice" ? "" : alertHtml;
   return (
     `<div class="safety ${hazard.signal}" data-hazard="${note.hazard}">` +
-    `<p class="signal">${alert}<b>${hazard.signal.toUpperCase()}</b></p>` +
+    `<p class="signal">${alert}<b>${words.signals[hazard.signal].toUpperCase()}</b></p>` +
     `<div class="message">${signHtml(hazard.sign)}<div><p class="hazard">${hazard.title}</p>` +
     `${hazard.consequence}<div class="avoid">${note.note}</div></div></div></div>`
   );

@@ -1,7 +1,10 @@
 /** A sheet about one symptom to hand out: its causes, what each shows, and how the tree comes to it. */
+import { words as boardWords } from "#words/board";
+import { words } from "#words/coverage";
 import type { BoardCause, BoardTree, Reason } from "../../../compiler/model/board.ts";
 import type { CompiledBase, CompiledStep } from "../../../compiler/model/compiled.ts";
-import { STANDING_WORDS, type Standing } from "../coverage/csv.ts";
+import type { Standing } from "../coverage/csv.ts";
+import { digits } from "../measure/units.ts";
 import { anchorOf } from "../walk/plan.ts";
 import { saysOf } from "./causes.ts";
 import {
@@ -11,6 +14,7 @@ import {
   familyTitle,
   forWords,
   minutesWords,
+  tenths,
   together,
   type View,
   viewOf,
@@ -28,7 +32,7 @@ export function symptomHtml(base: CompiledBase, symptom: string): string {
   );
   return (
     `<div class="handout">${trees.map((tree) => treeHtml(view, tree)).join("")}` +
-    `<section id="never" aria-labelledby="never_h"><h2 id="never_h">Causes never concluded</h2>${neverRows.length === 0 ? "<p>None: each cause that the catalog lists for this symptom is named by a tree.</p>" : `<ul>${neverRows.join("")}</ul>`}</section>` +
+    `<section id="never" aria-labelledby="never_h"><h2 id="never_h">${words.never.title}</h2>${neverRows.length === 0 ? `<p>${words.never.none}</p>` : `<ul>${neverRows.join("")}</ul>`}</section>` +
     `${equipmentHtml(view, symptom)}</div>`
   );
 }
@@ -45,37 +49,34 @@ function equipmentHtml(view: View, symptom: string): string {
       .reduce((sum, group) => sum + group.causes.length, 0);
     const why =
       cell.reasons.length === 0
-        ? `Each of its ${causes} causes is found on every way.`
+        ? words.equipment.everyWay(causes)
         : `<ul>${cell.reasons.map((reason) => `<li>${reasonWords(view, reason)}</li>`).join("")}</ul>`;
     return [rowHtml(view, family, cell.verdict, why)];
   });
   const apart = view.families.filter((family) => !cells.has(family));
-  const others = apart.map((family) =>
-    rowHtml(
-      view,
-      family,
-      "not-applicable",
-      "The catalog does not count it among the equipment on which this symptom is met, and no tree takes it there.",
-    ),
-  );
-  return `<section aria-labelledby="equipment_h"><h2 id="equipment_h">Equipment</h2><section class="scroll" tabindex="0" aria-label="How each family stands"><table><thead><tr><th scope="col">Equipment</th><th scope="col">Coverage</th><th scope="col">Why</th></tr></thead><tbody>${rows.join("")}${others.join("")}</tbody></table></section></section>`;
+  const others = apart.map((family) => rowHtml(view, family, "not-applicable", words.equipment.apart));
+  return `<section aria-labelledby="equipment_h"><h2 id="equipment_h">${words.equipment.title}</h2><section class="scroll" tabindex="0" aria-label="${words.equipment.name}"><table><thead><tr>${Object.values(
+    words.equipment.columns,
+  )
+    .map((name) => `<th scope="col">${name}</th>`)
+    .join("")}</tr></thead><tbody>${rows.join("")}${others.join("")}</tbody></table></section></section>`;
 }
 function rowHtml(view: View, family: string, stands: Standing, why: string): string {
-  return `<tr id="on-${family}"><th scope="row">${familyTitle(view, family)}</th><td class="${stands}">${STANDING_WORDS[stands]}</td><td>${why}</td></tr>`;
+  return `<tr id="on-${family}"><th scope="row">${familyTitle(view, family)}</th><td class="${stands}">${boardWords.standings[stands]}</td><td>${why}</td></tr>`;
 }
 
 function reasonWords(view: View, reason: Reason): string {
   switch (reason.kind) {
     case "no-tree":
-      return "There is no tree for it.";
+      return words.reasons.noTree;
     case "no-causes":
-      return `${treeTitle(view, reason.tree)} has no table of causes for it, so nobody can say what it finds.`;
+      return words.reasons.noCauses(treeTitle(view, reason.tree));
     case "never-concluded":
-      return `The catalog lists a cause that no tree names: ${causeTitle(view, reason.cause)}.`;
+      return words.reasons.neverConcluded(causeTitle(view, reason.cause));
     case "sometimes":
-      return `${treeTitle(view, reason.tree)} misses it on some ways: ${causeTitle(view, reason.cause)}.`;
+      return words.reasons.sometimes(treeTitle(view, reason.tree), causeTitle(view, reason.cause));
     case "never":
-      return `${treeTitle(view, reason.tree)} never comes to it: ${causeTitle(view, reason.cause)}.`;
+      return words.reasons.never(treeTitle(view, reason.tree), causeTitle(view, reason.cause));
     default:
       return reason satisfies never;
   }
@@ -92,8 +93,8 @@ function treeHtml(view: View, board: BoardTree): string {
   const id = `tree-${tree.id}`;
   return (
     `<section aria-labelledby="${id}"><h2 id="${id}">${unlinked(tree.title)}</h2>` +
-    `<div class="lines"><p>For: ${list(tree.serves.map((family) => familyTitle(view, family)))}</p>${times.join("")}` +
-    `<p><a class="go" href="../trees/${tree.id}.html">The procedure</a> <a class="go" href="../proofs/${tree.id}.html">Its safety proof</a></p></div>` +
+    `<div class="lines"><p>${words.forFamilies(list(tree.serves.map((family) => familyTitle(view, family))))}</p>${times.join("")}` +
+    `<p><a class="go" href="../trees/${tree.id}.html">${words.procedure}</a> <a class="go" href="../proofs/${tree.id}.html">${words.proof}</a></p></div>` +
     `${causesTable(view, board, sheet)}${showsTable(view, board, sheet)}${alikeHtml(view, board)}${pairsHtml(view, board)}</section>`
   );
 }
@@ -107,13 +108,13 @@ function perFamilies(
   view: View,
   board: BoardTree,
   cause: string,
-  words: (cause: BoardCause, group: BoardTree["groups"][number]) => string,
+  said: (cause: BoardCause, group: BoardTree["groups"][number]) => string,
 ): string {
   const having = board.groups.filter(({ causes }) => causes.some((one) => one.cause === cause));
   const all = having.reduce((sum, { families }) => sum + families.length, 0);
   const lines = together({ ...board, groups: having }, (group) => {
     const own = group.causes.find((one) => one.cause === cause);
-    const line = own === undefined ? "" : words(own, group);
+    const line = own === undefined ? "" : said(own, group);
     return line === "" ? [] : [line];
   });
   return lines
@@ -132,18 +133,18 @@ function causesTable(view: View, board: BoardTree, sheet: Sheet): string {
     const only = forWords(view, board, families);
     const minutes = perFamilies(view, board, cause, ({ meanMinutes, worstMinutes }) =>
       meanMinutes === undefined
-        ? "<div>not known</div>"
-        : `<div>${meanMinutes.toFixed(1)}, at worst ${Number((worstMinutes ?? 0).toFixed(1))}</div>`,
+        ? `<div>${words.notKnown}</div>`
+        : `<div>${words.causes.minutes(tenths(meanMinutes), digits(Number((worstMinutes ?? 0).toFixed(1))))}</div>`,
     );
     const way = perFamilies(view, board, cause, (one) => wayHtml(sheet, one));
     return (
-      `<tr id="${causeAnchor(board.tree, cause)}"><th scope="row">${causeTitle(view, cause)}<small>${only === "all it serves" ? "" : `Only for: ${only}`}</small></th>` +
-      `<td>${own[0]?.likelihood ?? ""} of ${Number(total.toPrecision(6))}</td><td>${minutes}</td><td>${way}</td></tr>`
+      `<tr id="${causeAnchor(board.tree, cause)}"><th scope="row">${causeTitle(view, cause)}<small>${only === words.allItServes ? "" : words.onlyFor(only)}</small></th>` +
+      `<td>${words.causes.likelihood(digits(own[0]?.likelihood ?? 0), digits(Number(total.toPrecision(6))))}</td><td>${minutes}</td><td>${way}</td></tr>`
     );
   });
   return rows.length === 0
-    ? "<p>It has no table of causes.</p>"
-    : `<h3>Causes, and the way to each</h3><p>Likelihoods are relative to each other. The way is the shortest that the tree takes, with the numbers of its steps; minutes count until the cause is named.</p>${tableHtml("causes", "Causes, and the way to each", ["Cause", "Likelihood", "Minutes", "Way"], rows, board.tree)}`;
+    ? `<p>${words.trees.noCauses}</p>`
+    : `<h3>${words.causes.title}</h3><p>${words.causes.says}</p>${tableHtml("causes", words.causes.title, Object.values(words.causes.columns), rows, board.tree)}`;
 }
 
 function tableHtml(
@@ -160,7 +161,7 @@ function tableHtml(
 /** What the reader is asked on the shortest way, and what has the tree go on; work between is left out. */
 function wayHtml(sheet: Sheet, { ends }: BoardCause): string {
   const found = ends.filter(({ kind }) => kind === "found").sort((a, b) => a.way.length - b.way.length)[0];
-  if (found === undefined) return "<div>The tree never comes to it.</div>";
+  if (found === undefined) return `<div>${words.causes.noWay}</div>`;
   const steps = new Map(sheet.tree.steps.map((step) => [step.id, step]));
   const rows = found.way.flatMap(({ step: id, answer }, i) => {
     const step = steps.get(id);
@@ -169,7 +170,7 @@ function wayHtml(sheet: Sheet, { ends }: BoardCause): string {
     const then =
       step.kind === "found"
         ? i < found.way.length - 1
-          ? "mended in vain"
+          ? words.causes.inVain
           : ""
         : answer === undefined
           ? ""
@@ -198,13 +199,12 @@ function showsTable(view: View, board: BoardTree, sheet: Sheet): string {
         const check = group.checks.find((one) => one.step === step.id);
         const own = shows[step.id];
         if (check === undefined || own === undefined || own.length >= check.answers.length) return "";
-        return `<div>${own.map((answer) => answerHtml(step, answer)).join("; or: ")}</div>`;
+        return `<div>${own.map((answer) => answerHtml(step, answer)).join(words.shows.or)}</div>`;
       });
       if (shown === "") open.push(sheet.marks.get(step.id)?.number ?? "");
       return shown === "" ? [] : [`<td>${stepLink(sheet, step)}</td><td>${shown}</td>`];
     });
-    if (open.length > 0)
-      cells.push(`<td>${open.length === 1 ? "Check" : "Checks"} ${open.join(", ")}</td><td>anything</td>`);
+    if (open.length > 0) cells.push(`<td>${words.shows.checks(open)}</td><td>${words.shows.anything}</td>`);
     return cells.map((cell, i) =>
       i === 0
         ? `<tr><th scope="row" rowspan="${cells.length}">${causeTitle(view, cause)}</th>${cell}</tr>`
@@ -213,14 +213,14 @@ function showsTable(view: View, board: BoardTree, sheet: Sheet): string {
   });
   return rows.length === 0
     ? ""
-    : `<h3>What each shows</h3>${tableHtml("shows", "What each shows", ["Cause", "Check", "It shows"], rows, board.tree)}`;
+    : `<h3>${words.shows.title}</h3>${tableHtml("shows", words.shows.title, Object.values(words.shows.columns), rows, board.tree)}`;
 }
 
 function alikeHtml(view: View, board: BoardTree): string {
   const rows = together(board, ({ alike }) =>
-    alike.map(([a, b]) => `${causeTitle(view, a)} <b>and</b> ${causeTitle(view, b)}`),
+    alike.map(([a, b]) => words.and(causeTitle(view, a), causeTitle(view, b))),
   ).map(({ line, families }) => `<li>${line}${onlyWords(view, board, families)}</li>`);
-  return `<h3>What can’t be told apart</h3>${rows.length === 0 ? "<p>Nothing: for each two causes there is a check that tells them apart.</p>" : `<ul>${rows.join("")}</ul>`}`;
+  return `<h3>${words.apart.title}</h3>${rows.length === 0 ? `<p>${words.apart.none}</p>` : `<ul>${rows.join("")}</ul>`}`;
 }
 
 /** Real houses have two faults. Most pairs are no trouble, so only the others are said. */
@@ -235,12 +235,10 @@ function pairsHtml(view: View, board: BoardTree): string {
     ([first, seconds]) =>
       `<li>${causeTitle(view, first)}: ${list([...seconds].map((id) => causeTitle(view, id)))}</li>`,
   );
-  return rows.length === 0
-    ? ""
-    : `<h3>If two causes are there at once</h3><p>Once the first is mended and its proof fails, the tree does not lead on to these. Begin again, or call.</p><ul>${rows.join("")}</ul>`;
+  return rows.length === 0 ? "" : `<h3>${words.pairs.title}</h3><p>${words.pairs.says}</p><ul>${rows.join("")}</ul>`;
 }
 
 function onlyWords(view: View, board: BoardTree, families: readonly string[]): string {
-  const words = forWords(view, board, families);
-  return words === "all it serves" ? "" : ` <small>Only for: ${words}</small>`;
+  const said = forWords(view, board, families);
+  return said === words.allItServes ? "" : ` <small>${words.onlyFor(said)}</small>`;
 }

@@ -6,10 +6,13 @@
  * reads in one go stands in `noscript`: it is passed over there as plain text, and the script puts it into the page piece by
  * piece. Without script it is simply there.
  */
+import { words as boardWords } from "#words/board";
+import { words } from "#words/coverage";
 import type { Board, BoardGroup, BoardTree } from "../../../compiler/model/board.ts";
 import { SOON_DAYS } from "../../../compiler/model/board.ts";
 import type { CompiledBase, CompiledTree } from "../../../compiler/model/compiled.ts";
-import { SIGNS, STANDING_WORDS, type Standing } from "../coverage/csv.ts";
+import { SIGNS, type Standing } from "../coverage/csv.ts";
+import { asPrinted, digits } from "../measure/units.ts";
 import { saysOf } from "./causes.ts";
 import { bare, escapeText, list, plain, unlinked } from "./html.ts";
 
@@ -51,9 +54,9 @@ export function coverageHtml(view: View): string {
   return `<div class="board">${siftHtml(view)}${matrixHtml(view)}${treesHtml(view)}${listsHtml(view)}</div>`;
 }
 
-/** "93.7 % of what applies is covered". Never more than there is: 99.96 is 99.9. */
+/** `93.7 %`. Never more than there is: 99.96 is 99.9. */
 export function shareWords({ share }: Board): string {
-  return `${Math.floor(share * 1000 + 1e-9) / 10} %`;
+  return `${digits(Math.floor(share * 1000 + 1e-9) / 10)} %`;
 }
 
 export function familyTitle({ base }: Pick<View, "base">, id: string): string {
@@ -74,13 +77,13 @@ function areaTitle({ base }: View, area: string): string {
 
 function siftHtml(view: View): string {
   const field = (name: string, label: string, ids: readonly string[], title: (id: string) => string) =>
-    `<div><label for="sift-${name}">${label}</label><select id="sift-${name}" data-sift-by="${name}"><option value="">All</option>${ids.map((id) => `<option value="${id}">${bare(title(id))}</option>`).join("")}</select></div>`;
+    `<div><label for="sift-${name}">${label}</label><select id="sift-${name}" data-sift-by="${name}"><option value="">${words.sift.all}</option>${ids.map((id) => `<option value="${id}">${bare(title(id))}</option>`).join("")}</select></div>`;
   return (
-    `<form class="sift" data-sift aria-label="Show a part of the board">` +
-    field("area", "Area", view.areas, (id) => areaTitle(view, id)) +
-    field("family", "Equipment", view.families, (id) => familyTitle(view, id)) +
-    field("symptom", "Symptom", view.symptoms, (id) => symptomTitle(view, id)) +
-    `<button type="submit" class="primary">Show</button><button type="reset">Show all</button><p class="count" role="status" data-sift-count></p></form>`
+    `<form class="sift" data-sift aria-label="${words.sift.name}">` +
+    field("area", words.sift.area, view.areas, (id) => areaTitle(view, id)) +
+    field("family", words.sift.family, view.families, (id) => familyTitle(view, id)) +
+    field("symptom", words.sift.symptom, view.symptoms, (id) => symptomTitle(view, id)) +
+    `<button type="submit" class="primary">${words.sift.show}</button><button type="reset">${words.sift.showAll}</button><p class="count" role="status" data-sift-count></p></form>`
   );
 }
 
@@ -117,7 +120,7 @@ function matrixHtml(view: View): string {
     const shown = met.length > 0 ? met : families.filter((family) => view.base.families[family]?.area === area);
     return parts(symptoms, ROWS).flatMap((rows, i) =>
       parts(shown, COLUMNS).map((columns, j, all) => {
-        const head = `<tr><th scope="col">Symptom</th>${columns.map((id) => `<th scope="col" data-c="${families.indexOf(id)}">${familyTitle(view, id)}</th>`).join("")}</tr>`;
+        const head = `<tr><th scope="col">${words.matrix.symptom}</th>${columns.map((id) => `<th scope="col" data-c="${families.indexOf(id)}">${familyTitle(view, id)}</th>`).join("")}</tr>`;
         const body = rows.map((symptom) => {
           const signs = families.map((family) => SIGNS[stands(symptom, family)]).join("");
           const cells = columns.map((family) =>
@@ -125,10 +128,12 @@ function matrixHtml(view: View): string {
           );
           return `<tr${marks(view, symptom, undefined)} data-v="${signs}"><th scope="row"><a href="symptoms/${symptom}.html">${symptomTitle(view, symptom)}</a></th>${cells.join("")}</tr>`;
         });
-        const of = symptoms.length > ROWS || all.length > 1 ? `, part ${i * all.length + j + 1}` : "";
+        const isPart = symptoms.length > ROWS || all.length > 1;
         return boxHtml(
           `board_${area}_${i}_${j}`,
-          `${areaTitle(view, area)}: symptoms${of}`,
+          isPart
+            ? words.matrix.captionOf(areaTitle(view, area), i * all.length + j + 1)
+            : words.matrix.caption(areaTitle(view, area)),
           head,
           `<tbody>${body.join("")}</tbody>`,
           "matrix",
@@ -138,8 +143,8 @@ function matrixHtml(view: View): string {
     );
   });
   return (
-    `<section data-part="matrix" aria-labelledby="matrix_h"><h2 id="matrix_h">Symptom by equipment</h2>` +
-    `<p><b>Covered</b>: a tree serves the equipment, and each cause it can have, and each that the catalog lists for the symptom, is found on every way. <b>Partly</b>: some cause is not. <b>Not</b>: there is no tree, or it finds none. <b>–</b>: the symptom is not met there. Each leads to its reason.</p>` +
+    `<section data-part="matrix" aria-labelledby="matrix_h"><h2 id="matrix_h">${words.matrix.title}</h2>` +
+    `<p>${words.matrix.says}</p>` +
     `${boxes.map(view.placed).join("")}${saveHtml("coverage.csv", "matrix")}</section>`
   );
 }
@@ -147,13 +152,13 @@ function matrixHtml(view: View): string {
 function cellHtml(symptom: string, family: string, stands: Standing, column: number): string {
   const word =
     stands === "not-applicable"
-      ? `<span aria-hidden="true">–</span><span class="unseen">${STANDING_WORDS[stands]}</span>`
-      : STANDING_WORDS[stands];
+      ? `<span aria-hidden="true">–</span><span class="unseen">${boardWords.standings[stands]}</span>`
+      : boardWords.standings[stands];
   return `<td class="${stands}" data-c="${column}"><a href="symptoms/${symptom}.html#on-${family}">${word}</a></td>`;
 }
 
 function saveHtml(file: string, part: string): string {
-  return `<p class="save"><a href="${file}" download>The whole table as a file (CSV)</a> <button type="button" data-save="${part}" data-file="${file}">Save what is shown (CSV)</button></p>`;
+  return `<p class="save"><a href="${file}" download>${words.wholeFile}</a> <button type="button" data-save="${part}" data-file="${file}">${words.saveShown}</button></p>`;
 }
 
 /** A row of the table of causes by trees: what is alike for several families stands once. */
@@ -175,8 +180,8 @@ export function causeLines({ groups }: BoardTree): CauseLine[] {
         families: [],
         likelihood,
         found: verdict === "covered" ? "always" : verdict === "partly" ? "sometimes" : "never",
-        mean: meanMinutes === undefined ? "not known" : meanMinutes.toFixed(1),
-        worst: worstMinutes === undefined ? "not known" : String(Number(worstMinutes.toFixed(1))),
+        mean: meanMinutes === undefined ? words.notKnown : tenths(meanMinutes),
+        worst: worstMinutes === undefined ? words.notKnown : digits(Number(worstMinutes.toFixed(1))),
       };
       const key = JSON.stringify(line);
       lines.set(key, { ...line, families: [...(lines.get(key)?.families ?? []), ...families] });
@@ -193,9 +198,14 @@ export function causeLines({ groups }: BoardTree): CauseLine[] {
   });
 }
 
+/** Minutes to a tenth. */
+export function tenths(minutes: number): string {
+  return asPrinted(minutes.toFixed(1));
+}
+
 export function forWords(view: Pick<View, "base">, tree: BoardTree, families: readonly string[]): string {
   const all = tree.groups.flatMap((group) => group.families).length;
-  return families.length === all ? "all it serves" : list(families.map((id) => familyTitle(view, id)));
+  return families.length === all ? words.allItServes : list(families.map((id) => familyTitle(view, id)));
 }
 
 /** By area, symptom and id. */
@@ -208,11 +218,12 @@ function treesInOrder(view: View): BoardTree[] {
 export function minutesWords(view: Pick<View, "base">, tree: BoardTree): string[] {
   return together(tree, ({ meanMinutes, worstMinutes, order }) => {
     if (meanMinutes === undefined) return [];
-    const best =
+    const [mean, worst] = [tenths(meanMinutes), digits(Number((worstMinutes ?? 0).toFixed(1)))];
+    return [
       order === undefined
-        ? ""
-        : `; its checks alone ${order.now.toFixed(1)}, in the best order${order.isExact ? "" : " known"} ${order.best.toFixed(1)} minutes`;
-    return [`Mean ${meanMinutes.toFixed(1)}, worst ${Number((worstMinutes ?? 0).toFixed(1))} minutes${best}`];
+        ? words.minutes(mean, worst)
+        : words.minutesBest(mean, worst, tenths(order.now), tenths(order.best), order.isExact),
+    ];
   }).map(
     ({ line, families }) =>
       `${line}${families.length === served(tree) ? "" : ` (${list(families.map((id) => familyTitle(view, id)))})`}`,
@@ -234,7 +245,7 @@ export function together(
 }
 
 function treesHtml(view: View): string {
-  const head = ["Cause", "Equipment", "Likelihood", "Found", "Mean min", "Worst min"]
+  const head = Object.values(words.trees.columns)
     .map((name) => `<th scope="col">${name}</th>`)
     .join("");
   const boxes = view.areas.flatMap((area) => {
@@ -243,7 +254,9 @@ function treesHtml(view: View): string {
       const bodies = some.map((tree) => treeBodyHtml(view, tree));
       return boxHtml(
         `trees_${area}_${i}`,
-        `${areaTitle(view, area)}: causes${all.length > 1 ? `, part ${i + 1}` : ""}`,
+        all.length > 1
+          ? words.trees.captionOf(areaTitle(view, area), i + 1)
+          : words.trees.caption(areaTitle(view, area)),
         `<tr>${head}</tr>`,
         bodies.map(({ html }) => html).join(""),
         "by-tree",
@@ -252,8 +265,8 @@ function treesHtml(view: View): string {
     });
   });
   return (
-    `<section data-part="trees" aria-labelledby="trees_h"><h2 id="trees_h">Causes by tree</h2>` +
-    `<p>Likelihoods are relative within a tree. Minutes count until the cause is named, repairs in vain included. The best order is that of the same checks; it is shown where it saves at least 15 %.</p>` +
+    `<section data-part="trees" aria-labelledby="trees_h"><h2 id="trees_h">${words.trees.title}</h2>` +
+    `<p>${words.trees.says}</p>` +
     `${boxes.map(view.placed).join("")}${saveHtml("coverage-causes.csv", "trees")}</section>`
   );
 }
@@ -264,14 +277,15 @@ function treeBodyHtml(view: View, tree: BoardTree): { readonly html: string; rea
   const families = tree.groups.flatMap((group) => group.families);
   const rows = lines.map(
     (line) =>
-      `<tr${marks(view, tree.symptom, line.families)}><th scope="row">${causeTitle(view, line.cause)}</th><td>${forWords(view, tree, line.families)}</td><td>${line.likelihood}</td><td class="${line.found}"><a href="symptoms/${tree.symptom}.html#${causeAnchor(tree.tree, line.cause)}">${line.found}</a></td><td>${line.mean}</td><td>${line.worst}</td></tr>`,
+      `<tr${marks(view, tree.symptom, line.families)}><th scope="row">${causeTitle(view, line.cause)}</th><td>${forWords(view, tree, line.families)}</td><td>${digits(line.likelihood)}</td><td class="${line.found}"><a href="symptoms/${tree.symptom}.html#${causeAnchor(tree.tree, line.cause)}">${words.found[line.found]}</a></td><td>${line.mean}</td><td>${line.worst}</td></tr>`,
   );
   const none =
     lines.length === 0
-      ? `<tr${marks(view, tree.symptom, families)}><td colspan="6">It has no table of causes.</td></tr>`
+      ? `<tr${marks(view, tree.symptom, families)}><td colspan="6">${words.trees.noCauses}</td></tr>`
       : "";
   const times = minutesWords(view, tree).map((line) => `<span>${line}</span>`);
-  const kept = tree.keepOrder === undefined ? "" : `<span>Order kept: ${escapeText(tree.keepOrder.trim())}</span>`;
+  const kept =
+    tree.keepOrder === undefined ? "" : `<span>${words.trees.kept(escapeText(tree.keepOrder.trim()))}</span>`;
   const head = `<tr class="tree-head"${marks(view, tree.symptom, families)}><th scope="rowgroup" colspan="6"><a href="trees/${tree.tree}.html">${title}</a>${times.join("")}${kept}</th></tr>`;
   return { html: `<tbody>${head}${rows.join("")}${none}</tbody>`, rows: rows.length + times.length };
 }
@@ -289,14 +303,14 @@ function listsHtml(view: View): string {
     const only =
       families.length === served(tree)
         ? ""
-        : ` <small>only for ${list(families.map((id) => familyTitle(view, id)))}</small>`;
+        : ` <small>${words.onlyForSmall(list(families.map((id) => familyTitle(view, id))))}</small>`;
     return ` (<a href="trees/${tree.tree}.html">${unlinked(view.treeOf.get(tree.tree)?.title ?? escapeText(tree.tree))}</a>)${only}`;
   };
   const trees = treesInOrder(view);
   const alike = trees.flatMap((tree) =>
-    together(tree, (group) =>
-      group.alike.map(([a, b]) => `${causeTitle(view, a)} <b>and</b> ${causeTitle(view, b)}`),
-    ).map(({ line: words, families }) => line(tree.symptom, families, words + about(tree, families))),
+    together(tree, (group) => group.alike.map(([a, b]) => words.and(causeTitle(view, a), causeTitle(view, b)))).map(
+      ({ line: pair, families }) => line(tree.symptom, families, pair + about(tree, families)),
+    ),
   );
   const never = board.neverConcluded.map(({ symptom, cause }) =>
     line(
@@ -318,21 +332,18 @@ function listsHtml(view: View): string {
     const title =
       kind === "tree" && tree
         ? `<a href="trees/${id}.html">${unlinked(tree.title)}</a>`
-        : `Routine: ${unlinked(base.routines[id]?.title ?? escapeText(id))}`;
-    const when =
-      daysLeft < 0
-        ? `<b>overdue</b> since ${due}`
-        : `due ${due}, ${daysLeft === 1 ? "1 day" : `${daysLeft} days`} left`;
+        : words.routine(unlinked(base.routines[id]?.title ?? escapeText(id)));
+    const when = daysLeft < 0 ? words.overdue(due) : words.due(due, daysLeft);
     return line(
       kind === "tree" ? tree?.symptom : undefined,
       kind === "tree" ? tree?.serves : undefined,
       `${title}: ${when}`,
     );
   });
-  const part = (id: string, title: string, words: string, rows: readonly string[]) =>
-    `<section data-part="${id}" aria-labelledby="${id}_h"><h2 id="${id}_h">${title}</h2><p>${words}</p>${
+  const part = (id: string, title: string, says: string, rows: readonly string[]) =>
+    `<section data-part="${id}" aria-labelledby="${id}_h"><h2 id="${id}_h">${title}</h2><p>${says}</p>${
       rows.length === 0
-        ? "<p>None.</p>"
+        ? `<p>${words.none}</p>`
         : parts(rows, 50)
             .map((some) =>
               view.placed(`<ul class="lines" data-box style="--rows:${some.length}">${some.join("")}</ul>`),
@@ -340,34 +351,19 @@ function listsHtml(view: View): string {
             .join("")
     }</section>`;
   return (
-    part(
-      "alike",
-      "Pairs that can’t be told apart",
-      "No check of the tree has the two show anything different. The first repair that fails leads on to the other.",
-      alike,
-    ) +
-    part("never", "Causes never concluded", "The catalog lists them for the symptom, and no tree names them.", never) +
-    part(
-      "branches",
-      "Answers that no cause needs",
-      "A check offers them, a cause is named behind them, and no cause that is written down shows them.",
-      branches,
-    ) +
-    `<section data-part="cautions" aria-labelledby="cautions_h"><h2 id="cautions_h">Cautions missing</h2><p>None. A hazard without its caution stops a build, so a page like this can’t be made while one is missing.</p></section>` +
-    part(
-      "reviews",
-      "Reviews overdue and due soon",
-      `Counted on ${escapeText(board.on)}; soon is within ${SOON_DAYS} days.`,
-      reviews,
-    )
+    part("alike", words.alike.title, words.alike.says, alike) +
+    part("never", words.never.title, words.never.says, never) +
+    part("branches", words.branches.title, words.branches.says, branches) +
+    `<section data-part="cautions" aria-labelledby="cautions_h"><h2 id="cautions_h">${words.cautions.title}</h2><p>${words.cautions.says}</p></section>` +
+    part("reviews", words.reviews.title, words.reviews.says(escapeText(board.on), SOON_DAYS), reviews)
   );
 }
 
 function answerWords(view: View, treeId: string, stepId: string, answer: string): string {
   const step = view.treeOf.get(treeId)?.steps.find(({ id }) => id === stepId);
-  if (step === undefined) return escapeText(`${answer} at ${stepId}`);
+  if (step === undefined) return words.answerAtId(escapeText(answer), escapeText(stepId));
   const say = saysOf(step).find(([id]) => id === answer)?.[1] ?? escapeText(answer);
-  return `<b>${unlinked(say)}</b> at: ${unlinked(step.title)}`;
+  return words.answerAt(unlinked(say), unlinked(step.title));
 }
 
 /** The rows of the two files, in plain text. */
@@ -381,7 +377,7 @@ export function boardRows(view: View): string[][] {
           plain(areaTitle(view, area)),
           plain(symptomTitle(view, symptom)),
           plain(familyTitle(view, family)),
-          STANDING_WORDS[standing.get(`${symptom} ${family}`) ?? "not-applicable"],
+          boardWords.standings[standing.get(`${symptom} ${family}`) ?? "not-applicable"],
           symptom,
           family,
         ]),
@@ -396,8 +392,8 @@ export function causeRows(view: View): string[][] {
       plain(view.treeOf.get(tree.tree)?.title ?? tree.tree),
       plain(causeTitle(view, line.cause)),
       plain(forWords(view, tree, line.families)),
-      String(line.likelihood),
-      line.found,
+      digits(line.likelihood),
+      words.found[line.found],
       line.mean,
       line.worst,
     ]),

@@ -1,7 +1,9 @@
 /** A formula's page: what it is for, the formula, a place for the calculator, worked examples, source. */
+import { words } from "#words/formula";
 import type { CompiledBase, CompiledFormula } from "../../../compiler/model/compiled.ts";
 import type { Bounds } from "../measure/field.ts";
-import { bare, escapeText, upperFirst, words } from "./html.ts";
+import { asPrinted, marked } from "../measure/units.ts";
+import { bare, escapeText, idWords, upperFirst } from "./html.ts";
 import { readingsHtml, unitAttributes, unitsAfter, writtenHtml } from "./measure.ts";
 import { pairsFor, quantityFor } from "./units.ts";
 
@@ -25,24 +27,24 @@ export function formulaPageHtml(id: string, formula: CompiledFormula): string {
     value: value.code,
     units: pairsFor([...inputs.map(({ unit }) => unit), value.unit]),
   };
-  const name = upperFirst(escapeText(words(value.name)));
-  const written = writtenHtml(value.written, (input) => ({ words: bare(formula.inputs[input]?.ask ?? input) }));
+  const name = upperFirst(escapeText(idWords(value.name)));
+  const written = writtenHtml(value.written, (input) => ({ said: bare(formula.inputs[input]?.ask ?? input) }));
   const constants = formula.constants.map(
     (one) =>
-      `<li><b>${escapeText(words(one.name))}</b>: ${escapeText(one.value)}${one.why === undefined ? "" : `. ${one.why}`}</li>`,
+      `<li><b>${escapeText(idWords(one.name))}</b>: ${escapeText(marked(one.value))}${one.why === undefined ? "" : `. ${one.why}`}</li>`,
   );
   return (
-    `<section class="purpose" aria-labelledby="for_h"><h2 id="for_h">What it is for</h2>${formula.for}<div class="limits-of"><b>Its limits.</b> ${formula.limits}</div></section>` +
+    `<section class="purpose" aria-labelledby="for_h"><h2 id="for_h">${words.for}</h2>${formula.for}<div class="limits-of">${words.limits(formula.limits)}</div></section>` +
     `<section aria-labelledby="sum_h"><h2 id="sum_h">${name}</h2>` +
     `<formula-sums><script type="application/json" data-sums>${JSON.stringify(sums).replaceAll("<", "\\u003c")}</script>` +
     `<div class="measure" data-value="${name}" ${unitAttributes(result)}>` +
     `<p class="formula">${name} = ${written}${unitsAfter(result)}</p>` +
     (constants.length === 0
       ? ""
-      : `<div class="constants"><p><b>Fixed amounts in it:</b></p><ul>${constants.join("")}</ul></div>`) +
-    `${readingsHtml(inputs, "What goes in")}</div></formula-sums></section>` +
-    `<section aria-labelledby="examples_h"><h2 id="examples_h">Worked examples</h2><ol class="examples">${formula.examples.map((_, index) => exampleHtml(formula, index)).join("")}</ol></section>` +
-    `<section aria-labelledby="source_h"><h2 id="source_h">Source</h2><p>${upperFirst(formula.source)}</p></section>`
+      : `<div class="constants"><p><b>${words.constants}</b></p><ul>${constants.join("")}</ul></div>`) +
+    `${readingsHtml(inputs, words.inputs)}</div></formula-sums></section>` +
+    `<section aria-labelledby="examples_h"><h2 id="examples_h">${words.examples}</h2><ol class="examples">${formula.examples.map((_, index) => exampleHtml(formula, index)).join("")}</ol></section>` +
+    `<section aria-labelledby="source_h"><h2 id="source_h">${words.source}</h2><p>${upperFirst(formula.source)}</p></section>`
   );
 }
 
@@ -57,22 +59,22 @@ function exampleHtml(formula: CompiledFormula, index: number): string {
     const { own, other } = quantityFor(unit);
     // In a unit that the calculator doesn't have (bar, where it has psi and kPa), it is filled in converted.
     const isHad = symbol !== undefined && (symbol === own || symbol === other);
-    const linked = isHad ? `${number} ${symbol}` : `${Number(amount.toPrecision(12))} ${own}`;
+    const linked = isHad ? `${marked(number)} ${symbol}` : `${marked(String(Number(amount.toPrecision(12))))} ${own}`;
     return [{ name, ask, shown: unbroken(written), linked }];
   });
   const query = new URLSearchParams(given.map(({ name, linked }) => [name, linked]));
   const rows = given.map(({ ask, shown }) => `<li>${ask}: <b>${escapeText(shown)}</b></li>`);
   return (
     `<li data-example="${index}"><ul>${rows.join("")}</ul>` +
-    `<p>gives <b>${escapeText(unbroken(example.gives))}</b> <small>(within ${escapeText(example.within)})</small></p>` +
-    `<p class="source">Source: ${example.source}</p>` +
-    `<a class="fill" data-fill href="?${escapeText(query.toString())}">Fill in example ${index + 1}</a></li>`
+    `<p>${words.gives(escapeText(unbroken(example.gives)), escapeText(marked(example.within)))}</p>` +
+    `<p class="source">${words.sourceOf(example.source)}</p>` +
+    `<a class="fill" data-fill href="?${escapeText(query.toString())}">${words.fillIn(index + 1)}</a></li>`
   );
 }
 
 /** With the sign of print, and in one piece. */
 function unbroken(written: string): string {
-  return written.replace("-", "−").replaceAll(" ", "\u00a0");
+  return asPrinted(written).replaceAll(" ", "\u00a0");
 }
 
 export function formulaIndexHtml(base: CompiledBase): string {
@@ -80,7 +82,5 @@ export function formulaIndexHtml(base: CompiledBase): string {
     ([id, formula]) =>
       `<li><h2><a class="go" href="formulas/${id}.html">${bare(formula.title)}</a></h2><div class="says">${formula.for}</div></li>`,
   );
-  return rows.length === 0
-    ? "<p>This base has no formulas.</p>"
-    : `<ul class="symptoms formulas">${rows.join("")}</ul>`;
+  return rows.length === 0 ? `<p>${words.none}</p>` : `<ul class="symptoms formulas">${rows.join("")}</ul>`;
 }

@@ -1,18 +1,13 @@
 /** The home page's list of symptoms by area, and the page of parts: plain lists that are whole without script. */
+import { words } from "#words/home";
 import type { CompiledBase, CompiledSymptom } from "../../../compiler/model/compiled.ts";
 import { usesOfParts } from "../find/parts.ts";
 import { escapeText, list, unlinked } from "./html.ts";
 
 /** So many of the customers' phrases stand in the list; the others are folded. */
 const PHRASES_SHOWN = 2;
-/** The senses of the catalog, as a reader chooses them. */
-const SENSES: readonly (readonly [id: string, title: string])[] = [
-  ["sees", "see"],
-  ["hears", "hear"],
-  ["smells", "smell"],
-  ["tastes", "taste"],
-  ["measures", "measure"],
-];
+/** The senses of the catalog, in the order in which a reader chooses among them. */
+const SENSES = ["sees", "hears", "smells", "tastes", "measures"] as const;
 
 export function symptomsHtml(base: CompiledBase): string {
   const trees = new Map(base.trees.map((tree) => [tree.id, tree]));
@@ -38,7 +33,7 @@ export function symptomsHtml(base: CompiledBase): string {
   );
   return (
     sensesHtml(base) +
-    (areas.length > 1 ? `<nav class="areas" aria-label="Areas"><ul>${index.join("")}</ul></nav>` : "") +
+    (areas.length > 1 ? `<nav class="areas" aria-label="${words.areas}"><ul>${index.join("")}</ul></nav>` : "") +
     sections.join("")
   );
 }
@@ -46,13 +41,13 @@ export function symptomsHtml(base: CompiledBase): string {
 /** Round buttons that narrow the list by styles alone: keyboard and choice are the browser's. */
 function sensesHtml(base: CompiledBase): string {
   const used = new Set(Object.values(base.symptoms).flatMap(({ by }) => by));
-  const chips = SENSES.filter(([id]) => used.has(id));
+  const chips = SENSES.filter((id) => used.has(id));
   if (chips.length === 0) return "";
-  const chip = (id: string, title: string, isChecked = false): string =>
-    `<label><input type="radio" name="sense" value="${id}" id="sense_${id}"${isChecked ? " checked" : ""}> ${title}</label>`;
+  const chip = (id: keyof typeof words.sense): string =>
+    `<label><input type="radio" name="sense" value="${id}" id="sense_${id}"${id === "all" ? " checked" : ""}> ${words.sense[id]}</label>`;
   return (
-    `<div class="senses" data-senses><fieldset><legend>List only what one can</legend>` +
-    `${chip("all", "everything", true)}${chips.map(([id, title]) => chip(id, title)).join("")}</fieldset></div>`
+    `<div class="senses" data-senses><fieldset><legend>${words.senses}</legend>` +
+    `${chip("all")}${chips.map(chip).join("")}</fieldset></div>`
   );
 }
 
@@ -74,16 +69,16 @@ function symptomHtml(
       : symptom.title;
   const links = own.map((tree) => `<li><a class="go" href="trees/${tree.id}.html">${unlinked(tree.title)}</a></li>`);
   const more = symptom.says.slice(PHRASES_SHOWN).map((text) => `<li>${phrase(text)}</li>`);
-  const kinds = families.length === 1 ? (families[0] ?? "") : `${families.length} kinds of unit`;
+  const kinds = families.length === 1 ? (families[0] ?? "") : words.kinds(families.length);
   const folded =
     (more.length === 0 ? "" : `<ul>${more.join("")}</ul>`) +
-    (families.length > 1 ? `<p>For: ${list(families)}.</p>` : "");
+    (families.length > 1 ? `<p>${words.families(list(families))}</p>` : "");
   const line =
     symptom.says.slice(0, PHRASES_SHOWN).map(phrase).join(" ") +
     (families.length === 0 ? "" : ` <small>${kinds}</small>`);
   return (
     `<li data-symptom="${id}" data-by="${symptom.by.join(" ")}"><h3>${heading}</h3>` +
-    (own.length === 0 ? '<p class="none">No procedure yet.</p>' : "") +
+    (own.length === 0 ? `<p class="none">${words.noTree}</p>` : "") +
     (own.length > 1 ? `<ul class="trees">${links.join("")}</ul>` : "") +
     (folded === ""
       ? `<p class="says">${line}</p>`
@@ -100,11 +95,11 @@ export function partsHtml(base: CompiledBase): string {
     .map(({ id, uses, title }) => {
       const trees = [...uses].map(([tree, causes]) => {
         const named = [...causes].map((cause) => unlinked(base.causes[cause]?.title ?? escapeText(cause)));
-        const why = named.length === 0 ? "on the way, for no cause of its own" : list(named);
+        const why = named.length === 0 ? words.onTheWay : list(named);
         const symptom = base.symptoms[tree.symptom]?.title ?? tree.title;
         return `<li data-tree="${tree.id}"><a class="go" href="trees/${tree.id}.html">${unlinked(symptom)}</a> <span>${why}</span></li>`;
       });
-      return `<details class="part" id="part_${id}"><summary><h2>${unlinked(title)}</h2> <small>${uses.size === 1 ? "1 tree" : `${uses.size} trees`}</small></summary><ul>${trees.join("")}</ul></details>`;
+      return `<details class="part" id="part_${id}"><summary><h2>${unlinked(title)}</h2> <small>${words.trees(uses.size)}</small></summary><ul>${trees.join("")}</ul></details>`;
     });
-  return rows.length === 0 ? "<p>The trees of this base use no parts.</p>" : rows.join("");
+  return rows.length === 0 ? `<p>${words.noParts}</p>` : rows.join("");
 }

@@ -31,7 +31,7 @@ export function plain(html: string): string {
 }
 
 /** An id in words: `since-regeneration` is "since regeneration". */
-export function words(id: string): string {
+export function idWords(id: string): string {
   return id.replaceAll("-", " ");
 }
 

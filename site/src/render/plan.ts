@@ -12,6 +12,7 @@ import type {
 } from "../../../compiler/model/compiled.ts";
 import { convert, sameDimension, unitOf } from "../../../compiler/model/units.ts";
 import type { Bounds } from "../measure/field.ts";
+import { marked } from "../measure/units.ts";
 import type { Plan, PlanBranch, PlanStep, PlanTarget } from "../walk/plan.ts";
 import { plain } from "./html.ts";
 import { pairsFor } from "./units.ts";
@@ -198,7 +199,10 @@ function planValue(
         Object.entries(facts).map(([name, amounts]) => [name, tree.serves.map((id) => amounts[id] ?? null)]),
       ),
       said: Object.fromEntries(
-        Object.keys(facts).map((name) => [name, said(name).map((fact) => (fact === undefined ? null : String(fact)))]),
+        Object.keys(facts).map((name) => [
+          name,
+          said(name).map((fact) => (fact === undefined ? null : marked(String(fact)))),
+        ]),
       ),
     }),
   };

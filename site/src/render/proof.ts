@@ -1,15 +1,11 @@
 /** The proof page of a tree: what the compiler established about the order of work, as tables that somebody can sign. */
-import {
-  type CompiledBase,
-  type CompiledProof,
-  type CompiledTree,
-  notProven,
-  type ProofSource,
-} from "../../../compiler/model/compiled.ts";
+import { words } from "#words/proof";
+import { words as signWords } from "#words/signs";
+import type { CompiledBase, CompiledProof, CompiledTree, ProofSource } from "../../../compiler/model/compiled.ts";
 import { anchorOf } from "../walk/plan.ts";
 import { escapeText, list, unlinked } from "./html.ts";
 import { keyOf, type Procedure, placeOf } from "./plan.ts";
-import type { Sheet } from "./step.ts";
+import { type Sheet, sayOf } from "./step.ts";
 import { sheetOf } from "./tree.ts";
 
 export function proofHtml(base: CompiledBase, tree: CompiledTree, root: string): string {
@@ -19,8 +15,11 @@ export function proofHtml(base: CompiledBase, tree: CompiledTree, root: string):
     const id = routine === undefined ? "own" : `routine-${routine}`;
     const name =
       routine === undefined
-        ? "The procedure itself"
-        : `Routine ${sheet.letters.get(routine) ?? ""}: ${unlinked(base.routines[routine]?.title ?? escapeText(routine))}`;
+        ? words.own
+        : words.routine(
+            sheet.letters.get(routine) ?? "",
+            unlinked(base.routines[routine]?.title ?? escapeText(routine)),
+          );
     const proofs = routine === undefined ? tree.proofs : (base.routines[routine]?.proofs ?? []);
     return `<section aria-labelledby="${id}_h"><h2 id="${id}_h">${name}</h2>${tablesHtml(sheet, procedure, proofs)}</section>`;
   });
@@ -31,7 +30,7 @@ function tablesHtml(sheet: Sheet, procedure: Procedure, proofs: readonly Compile
   const { base, tree } = sheet;
   const step = (id: string) => stepLink(sheet, procedure, id);
   const forRoutine = (id: string | undefined) =>
-    id === undefined ? "" : ` <small>for routine ${sheet.letters.get(id) ?? ""}</small>`;
+    id === undefined ? "" : ` <small>${words.forRoutine(sheet.letters.get(id) ?? "")}</small>`;
   const rowsOf = <T>(pick: (proof: CompiledProof) => readonly T[], at: (one: T) => string, row: (one: T) => string[]) =>
     together(proofs, tree.serves, pick)
       .sort((a, b) => placeIn(procedure, at(a.one)) - placeIn(procedure, at(b.one)))
@@ -45,7 +44,7 @@ function tablesHtml(sheet: Sheet, procedure: Procedure, proofs: readonly Compile
     ({ step: id, state, routine, by }) => [
       step(id) + forRoutine(routine),
       titleOf(base.states, state),
-      sources(by, step, "Holds when the procedure begins"),
+      sources(by, step, words.needs.beginning),
     ],
   );
   const cautions = rowsOf(
@@ -53,8 +52,8 @@ function tablesHtml(sheet: Sheet, procedure: Procedure, proofs: readonly Compile
     (caution) => caution.step,
     ({ step: id, hazard, because, at }) => [
       step(id),
-      `${titleOf(base.hazards, hazard)} (${base.hazards[hazard]?.signal ?? ""}) <small>${reason(base, because)}</small>`,
-      sources(at, step, "At the head of the procedure"),
+      `${titleOf(base.hazards, hazard)} (${signalOf(base, hazard)}) <small>${reason(base, because)}</small>`,
+      sources(at, step, words.cautions.beginning),
     ],
   );
   const licences = rowsOf(
@@ -70,18 +69,19 @@ function tablesHtml(sheet: Sheet, procedure: Procedure, proofs: readonly Compile
     (proof) => proof.ends,
     ({ end, of }) => of ?? end,
     ({ end, of, routine, left }) => [
-      endLink(sheet, procedure, end, routine) + (of === undefined ? "" : ` <small>from ${step(of)}</small>`),
+      endLink(sheet, procedure, end, routine) +
+        (of === undefined ? "" : ` <small>${words.ends.from(step(of))}</small>`),
       left.length === 0
-        ? "Nothing"
+        ? words.ends.nothing
         : left.map(({ state, reason: why }) => `<b>${titleOf(base.states, state)}</b>${why ?? ""}`).join(""),
     ],
   );
   const tables =
-    table("Each need holds on every way to its step", ["Step", "Needs", "Brought about by"], needs) +
-    table("Each hazard has its caution before it on every way", ["Step", "Hazard, and why", "Caution"], cautions) +
-    table("Licensed work", ["Step", "Licence", "Without it"], licences) +
-    table("Each end, and what may still be true there", ["End", "Still true, and why"], ends);
-  return tables === "" ? "<p>It needs nothing, raises no hazard and has no end of its own.</p>" : tables;
+    table(words.needs, needs) +
+    table(words.cautions, cautions) +
+    table(words.licences, licences) +
+    table(words.ends, ends);
+  return tables === "" ? `<p>${words.nothing}</p>` : tables;
 }
 
 /** What was established, once each, with the families of this tree for which it was. */
@@ -109,12 +109,16 @@ function placeIn(procedure: Procedure, id: string): number {
 function onlyFor({ base, tree }: Sheet, families: readonly string[]): string {
   if (families.length === tree.serves.length) return "";
   const titles = families.map((id) => unlinked(base.families[id]?.title ?? escapeText(id)));
-  return ` <small>Only for: ${list(titles)}</small>`;
+  return ` <small>${words.onlyFor(list(titles))}</small>`;
 }
 
 /** Rows that begin alike share their first cell. */
-function table(caption: string, heads: readonly string[], rows: readonly (readonly string[])[]): string {
+function table(
+  { title, columns }: { readonly title: string; readonly columns: Readonly<Record<string, string>> },
+  rows: readonly (readonly string[])[],
+): string {
   if (rows.length === 0) return "";
+  const heads = Object.values(columns);
   const head = heads.map((name) => `<th scope="col">${name}</th>`).join("");
   const body = rows.map(([first = "", ...others], index) => {
     const cells = others.map((cell) => `<td>${cell}</td>`).join("");
@@ -123,7 +127,12 @@ function table(caption: string, heads: readonly string[], rows: readonly (readon
     const span = (next < 0 ? rows.length : next) - index;
     return `<tr><th scope="row"${span > 1 ? ` rowspan="${span}"` : ""}>${first}</th>${cells}</tr>`;
   });
-  return `<table class="of-${heads.length}"><caption>${caption}</caption><thead><tr>${head}</tr></thead><tbody>${body.join("")}</tbody></table>`;
+  return `<table class="of-${heads.length}"><caption>${title}</caption><thead><tr>${head}</tr></thead><tbody>${body.join("")}</tbody></table>`;
+}
+
+function signalOf(base: CompiledBase, hazard: string): string {
+  const signal = base.hazards[hazard]?.signal;
+  return signal === undefined ? "" : signWords.signals[signal];
 }
 
 function titleOf(catalog: Readonly<Record<string, { readonly title: string }>>, id: string): string {
@@ -140,7 +149,7 @@ function stepLink(sheet: Sheet, procedure: Procedure, id: string): string {
   const place = placeOf(procedure, id);
   if (!place.startsWith("=")) return link(sheet, place);
   const outcome = procedure.routine === undefined ? undefined : sheet.base.routines[procedure.routine]?.outcomes[id];
-  return outcome === undefined ? "Done" : `The routine ends: ${unlinked(outcome)}`;
+  return outcome === undefined ? words.done : words.routineEnds(unlinked(sayOf(id, outcome)));
 }
 
 function endLink(sheet: Sheet, procedure: Procedure, end: string, routine: string | undefined): string {
@@ -152,7 +161,7 @@ function endLink(sheet: Sheet, procedure: Procedure, end: string, routine: strin
 
 function sources(all: readonly ProofSource[], step: (id: string) => string, beginning: string): string {
   const rows = all.map((one) =>
-    one === "here" ? "At the step itself" : one === "beginning" ? beginning : step(one.step),
+    one === "here" ? words.cautions.here : one === "beginning" ? beginning : step(one.step),
   );
   return rows.map((row) => `<div>${row}</div>`).join("");
 }
@@ -160,32 +169,37 @@ function sources(all: readonly ProofSource[], step: (id: string) => string, begi
 function reason(base: CompiledBase, { kind, what }: CompiledProof["cautions"][number]["because"]): string {
   switch (kind) {
     case "declared":
-      return "the step says so";
+      return words.because.declared;
     case "state":
-      return `it makes true: ${titleOf(base.states, what)}`;
+      return words.because.state(titleOf(base.states, what));
     case "tool":
-      return `tool: ${titleOf(base.tools, what)}`;
+      return words.because.tool(titleOf(base.tools, what));
     case "part":
-      return `part: ${titleOf(base.parts, what)}`;
+      return words.because.part(titleOf(base.parts, what));
     case "reading":
-      return `reading in ${escapeText(what)}`;
+      return words.because.reading(escapeText(what));
     case "word":
-      return `the text says “${escapeText(what)}”`;
+      return words.because.word(escapeText(what));
     default:
       return kind satisfies never;
   }
 }
 
 function notProvenHtml(): string {
-  return `<section aria-labelledby="not_h"><h2 id="not_h">What is not proven</h2><ul>${notProven.map((line) => `<li>${line}</li>`).join("")}</ul></section>`;
+  const { title, ...lines } = words.notProven;
+  return `<section aria-labelledby="not_h"><h2 id="not_h">${title}</h2><ul>${Object.values(lines)
+    .map((line) => `<li>${line}</li>`)
+    .join("")}</ul></section>`;
 }
 
 /** Lines to fill in on paper. */
 function signHtml(): string {
   const row = "<tr><td></td><td></td><td></td></tr>";
   return (
-    `<section class="sign-off" aria-labelledby="sign_h"><h2 id="sign_h">Signed</h2>` +
-    `<p>I have read this proof, and have judged for our work what it does not prove.</p>` +
-    `<table><thead><tr><th scope="col">Name</th><th scope="col">Date</th><th scope="col">Signature</th></tr></thead><tbody>${row}${row}</tbody></table></section>`
+    `<section class="sign-off" aria-labelledby="sign_h"><h2 id="sign_h">${words.sign.title}</h2>` +
+    `<p>${words.sign.says}</p>` +
+    `<table><thead><tr>${Object.values(words.sign.columns)
+      .map((name) => `<th scope="col">${name}</th>`)
+      .join("")}</tr></thead><tbody>${row}${row}</tbody></table></section>`
   );
 }

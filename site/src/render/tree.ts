@@ -1,4 +1,6 @@
 /** The page of a tree, below its title: what to know before, all steps, all routines, and what the words mean. */
+import { words as stepWords } from "#words/step";
+import { words } from "#words/tree";
 import type {
   CompiledBase,
   CompiledBring,
@@ -12,7 +14,7 @@ import { cautionsHtml } from "./caution.ts";
 import { escapeText, list, unlinked } from "./html.ts";
 import { keyOf, planOf, proceduresOf, routinesBack } from "./plan.ts";
 import { signDefinitions, symbolHtml } from "./signs.ts";
-import { goHtml, LEAVING, outcomeAnchor, type Sheet, stepHtml } from "./step.ts";
+import { goHtml, LEAVING, outcomeAnchor, type Sheet, sayOf, stepHtml } from "./step.ts";
 
 export function treeHtml(base: CompiledBase, tree: CompiledTree, root: string): string {
   const plan = JSON.stringify(planOf(base, tree)).replaceAll("<", "\\u003c");
@@ -29,7 +31,7 @@ export function sheetHtml(sheet: Sheet, between = ""): string {
   const steps = own.steps.map((step) => stepHtml(sheet, own, step)).join("");
   return (
     `<div class="prepare" data-prepare>${prepareHtml(base, tree)}</div>${between}` +
-    `<section class="procedure" data-procedure aria-labelledby="steps_h"><h2 id="steps_h">Step by step</h2>` +
+    `<section class="procedure" data-procedure aria-labelledby="steps_h"><h2 id="steps_h">${words.steps}</h2>` +
     `${beginHtml(sheet)}${steps}${doneHtml(steps)}</section>` +
     routines.map((procedure) => routineHtml(sheet, procedure.routine ?? "")).join("") +
     `<div class="after-steps" data-after>${causesHtml(sheet)}${statesHtml(sheet)}${reviewedHtml(tree, root)}</div>`
@@ -67,19 +69,19 @@ function prepareHtml(base: CompiledBase, tree: CompiledTree): string {
   const noIdea =
     unknown === undefined || unknown === tree
       ? ""
-      : `<p class="unknown"><a href="${unknown.id}.html" data-unknown>I don’t know which</a></p>`;
+      : `<p class="unknown"><a href="${unknown.id}.html" data-unknown>${words.unknown}</a></p>`;
   const families = tree.serves.map((id) => {
     const family = base.families[id];
     return `<li data-family="${id}"><h3>${family?.title ?? escapeText(id)}</h3>${family?.looks ?? ""}</li>`;
   });
   return (
     summary +
-    `<section class="notice-of-base" aria-labelledby="first_h"><h2 id="first_h">What comes first</h2>${base.notice}</section>` +
+    `<section class="notice-of-base" aria-labelledby="first_h"><h2 id="first_h">${words.first}</h2>${base.notice}</section>` +
     (cautions === ""
       ? ""
-      : `<section aria-labelledby="cautions_h"><h2 id="cautions_h">Cautions for the whole visit</h2>${cautions}</section>`) +
+      : `<section aria-labelledby="cautions_h"><h2 id="cautions_h">${words.cautions}</h2>${cautions}</section>`) +
     bring +
-    `<section class="serves" data-serves aria-labelledby="serves_h"><h2 id="serves_h">Equipment</h2><ul class="families">${families.join("")}</ul>${noIdea}</section>`
+    `<section class="serves" data-serves aria-labelledby="serves_h"><h2 id="serves_h">${words.equipment}</h2><ul class="families">${families.join("")}</ul>${noIdea}</section>`
   );
 }
 
@@ -90,7 +92,7 @@ function bringHtml(base: CompiledBase, tree: CompiledTree): string {
     return catalog[id]?.title ?? escapeText(id);
   };
   const causesOf = ({ causes }: CompiledBring) =>
-    causes.map((id) => unlinked(base.causes[id]?.title ?? escapeText(id))).join("; ");
+    list(causes.map((id) => unlinked(base.causes[id]?.title ?? escapeText(id))));
   const group = (name: string, items: readonly CompiledBring[], also: (item: CompiledBring) => string) => {
     const rows = items.map(
       (one) => `<li data-bring="${one.id}" data-kind="${one.kind}">${titleOf(one)}${also(one)}</li>`,
@@ -98,32 +100,27 @@ function bringHtml(base: CompiledBase, tree: CompiledTree): string {
     return rows.length === 0 ? "" : `<div><h3>${name}</h3><ul>${rows.join("")}</ul></div>`;
   };
   const often = (one: CompiledBring) =>
-    ` <small data-share="${one.share}">${shareWords(one.share)}${causesOf(one)}</small>`;
+    ` <small data-share="${one.share}">${one.share === 0 ? causesOf(one) : words.ofVisits(Math.round(one.share * 100), causesOf(one))}</small>`;
   const repairs = tree.bring.filter(({ always }) => !always);
   const groups =
     group(
-      "For the checks",
+      words.bringFor.checks,
       tree.bring.filter(({ always }) => always),
       () => "",
     ) +
     group(
-      "Parts for a repair, the likeliest first",
+      words.bringFor.parts,
       repairs.filter(({ kind }) => kind === "part"),
       often,
     ) +
     group(
-      "Tools for a repair, the likeliest first",
+      words.bringFor.tools,
       repairs.filter(({ kind }) => kind === "tool"),
       often,
     );
   return groups === ""
     ? ""
-    : `<section class="bring" aria-labelledby="bring_h"><h2 id="bring_h">What to bring</h2><div class="columns">${groups}</div></section>`;
-}
-
-function shareWords(share: number): string {
-  const percent = Math.round(share * 100);
-  return share === 0 ? "" : `${percent < 1 ? "under 1" : percent} of 100 visits: `;
+    : `<section class="bring" aria-labelledby="bring_h"><h2 id="bring_h">${words.bring}</h2><div class="columns">${groups}</div></section>`;
 }
 
 /** Says where to begin when the first step in the file isn't the first to do. */
@@ -131,15 +128,15 @@ function beginHtml(sheet: Sheet): string {
   const { tree } = sheet;
   if (tree.steps[0]?.id === tree.start) return "";
   const mark = sheet.marks.get(tree.start);
-  return `<p class="onward">Begin at <a class="go" href="#${anchorOf(tree.start)}"><b>${mark?.number ?? ""}</b> ${unlinked(mark?.title ?? "")}</a></p>`;
+  return `<p class="onward">${words.beginAt(`<a class="go" href="#${anchorOf(tree.start)}"><b>${mark?.number ?? ""}</b> ${unlinked(mark?.title ?? "")}</a>`)}</p>`;
 }
 
 function doneHtml(steps: string): string {
   if (!steps.includes('href="#done"')) return "";
   return (
     `<section class="step" id="done">` +
-    `<p class="margin"><b class="number">End</b></p><div class="body"><h3>Done</h3>` +
-    `<p>The fault is mended, and the proof has shown it. Leave the place dry and clean, and tell the customer what was found.</p></div></section>`
+    `<p class="margin"><b class="number">${words.end}</b></p><div class="body"><h3>${words.done}</h3>` +
+    `<p>${words.doneSays}</p></div></section>`
   );
 }
 
@@ -151,14 +148,14 @@ function routineHtml(sheet: Sheet, id: string): string {
   const needs =
     routine.needs.length === 0
       ? ""
-      : `<p class="needs"><b>Only with:</b> ${list(routine.needs.map((state) => `<a href="#state_${state}" data-state="${state}">${unlinked(base.states[state]?.title ?? state)}</a>`))}</p>`;
+      : `<p class="needs">${stepWords.onlyWith(list(routine.needs.map((state) => `<a href="#state_${state}" data-state="${state}">${unlinked(base.states[state]?.title ?? state)}</a>`)))}</p>`;
   const begin =
     routine.steps[0]?.id === routine.start
       ? ""
-      : `<p class="onward">Begin at <a class="go" href="#${anchorOf(keyOf(procedure, routine.start))}"><b>${sheet.marks.get(keyOf(procedure, routine.start))?.number ?? ""}</b></a></p>`;
+      : `<p class="onward">${words.beginAt(`<a class="go" href="#${anchorOf(keyOf(procedure, routine.start))}"><b>${sheet.marks.get(keyOf(procedure, routine.start))?.number ?? ""}</b></a>`)}</p>`;
   return (
     `<section class="procedure routine" id="routine-${id}" data-procedure data-routine="${id}" aria-labelledby="routine-${id}_h">` +
-    `<h2 id="routine-${id}_h"><span class="letter">Routine ${sheet.letters.get(id) ?? ""}</span> ${routine.title}</h2>` +
+    `<h2 id="routine-${id}_h"><span class="letter">${words.routine(sheet.letters.get(id) ?? "")}</span> ${routine.title}</h2>` +
     `<div class="routine-intro" data-intro>${routine.summary ?? ""}${cautionsHtml(base, routine.notes)}${needs}</div>${begin}` +
     routine.steps.map((step) => stepHtml(sheet, procedure, step)).join("") +
     `${outcomesHtml(sheet, routine)}</section>`
@@ -169,9 +166,9 @@ function routineHtml(sheet: Sheet, id: string): string {
 function outcomesHtml(sheet: Sheet, routine: CompiledRoutine): string {
   const rows = Object.entries(routine.outcomes).map(
     ([outcome, means]) =>
-      `<li id="${outcomeAnchor(routine.id, outcome)}"><b>${means}</b> ${returnsHtml(sheet, routine.id, outcome)}</li>`,
+      `<li id="${outcomeAnchor(routine.id, outcome)}"><b>${sayOf(outcome, means)}</b> ${returnsHtml(sheet, routine.id, outcome)}</li>`,
   );
-  return `<div class="outcomes" data-outcomes><p><b>The routine ends.</b> Go back to the step that sent you here:</p><ul>${rows.join("")}</ul></div>`;
+  return `<div class="outcomes" data-outcomes><p>${words.outcomes}</p><ul>${rows.join("")}</ul></div>`;
 }
 
 function returnsHtml(sheet: Sheet, routine: string, outcome: string): string {
@@ -182,7 +179,7 @@ function returnsHtml(sheet: Sheet, routine: string, outcome: string): string {
       if (!step.outcomes.some((one) => one.id === outcome)) continue;
       const key = keyOf(procedure, step.id);
       const mark = sheet.marks.get(key);
-      links.push(`<a class="go" href="#${anchorOf(key)}">step <b>${mark?.number ?? ""}</b></a>`);
+      links.push(`<a class="go" href="#${anchorOf(key)}">${words.step(mark?.number ?? "")}</a>`);
     }
   }
   return `<span class="returns">${links.join(" ")}</span>`;
@@ -204,12 +201,12 @@ function statesHtml(sheet: Sheet): string {
     const state = base.states[id];
     if (state === undefined) return "";
     const sign = state.mustClear ? symbolHtml("M001") : "";
-    return `<dt id="state_${id}">${sign}${state.title}</dt><dd><div class="means">${state.means}</div><div class="without"><b>Without it:</b> ${state.without}</div>${backHtml(sheet, id)}</dd>`;
+    return `<dt id="state_${id}">${sign}${state.title}</dt><dd><div class="means">${state.means}</div><div class="without">${words.without(state.without)}</div>${backHtml(sheet, id)}</dd>`;
   });
   const stop = sheet.canLeaveBehind
-    ? `<h2 id="${LEAVING}">If you have to stop</h2><p>Put back what is marked ${symbolHtml("M001")} and is true when you stop. What was changed last is put back first, because it may rest on what was changed before it. What can’t be put back, the customer and your office must know of before you leave.</p>`
+    ? `<h2 id="${LEAVING}">${words.stop}</h2><p>${words.stopSays(symbolHtml("M001"))}</p>`
     : "";
-  return `<section class="states" aria-labelledby="${stop === "" ? "" : `${LEAVING} `}states_h">${stop}<h2 id="states_h">What “only with” means</h2><dl>${rows.join("")}</dl></section>`;
+  return `<section class="states" aria-labelledby="${stop === "" ? "" : `${LEAVING} `}states_h">${stop}<h2 id="states_h">${words.states}</h2><dl>${rows.join("")}</dl></section>`;
 }
 
 /** How a state that must not be left behind is put back: by a routine, and by the steps that end it. */
@@ -217,16 +214,17 @@ function backHtml(sheet: Sheet, state: string): string {
   if (!sheet.base.states[state]?.mustClear) return "";
   const routines = routinesBack(sheet.base, sheet.tree, state).map(
     (id) =>
-      `<a class="go" href="#routine-${id}">routine <b>${sheet.letters.get(id) ?? ""}</b> ${unlinked(sheet.base.routines[id]?.title ?? id)}</a>`,
+      `<a class="go" href="#routine-${id}">${stepWords.routine(sheet.letters.get(id) ?? "", unlinked(sheet.base.routines[id]?.title ?? id))}</a>`,
   );
   // Where there is a routine for it, what other routines do of it in passing is no way back.
   const steps = (routines.length > 0 ? sheet.procedures.slice(0, 1) : sheet.procedures).flatMap((procedure) =>
     procedure.steps.filter(({ clears }) => clears.includes(state)).map(({ id }) => goHtml(sheet, procedure, id)),
   );
   const ways = [...routines, ...steps];
-  return ways.length === 0 ? "" : `<div class="back"><b>To put it back:</b> ${ways.join(" ")}</div>`;
+  return ways.length === 0 ? "" : `<div class="back">${words.back(ways.join(" "))}</div>`;
 }
 
 function reviewedHtml(tree: CompiledTree, root: string): string {
-  return `<p class="reviewed">Reviewed on <time datetime="${escapeText(tree.reviewed.on)}">${escapeText(tree.reviewed.on)}</time> by ${escapeText(tree.reviewed.by)}. <a href="${root}proofs/${tree.id}.html">Why the order of work is safe</a> <a href="${root}charts/${tree.id}.html">The chart</a> <a href="${root}paper/${tree.id}.html">To print</a></p>`;
+  const day = `<time datetime="${escapeText(tree.reviewed.on)}">${escapeText(tree.reviewed.on)}</time>`;
+  return `<p class="reviewed">${words.reviewed(day, escapeText(tree.reviewed.by))} <a href="${root}proofs/${tree.id}.html">${words.proof}</a> <a href="${root}charts/${tree.id}.html">${words.chart}</a> <a href="${root}paper/${tree.id}.html">${words.print}</a></p>`;
 }

@@ -1,7 +1,8 @@
 /** What the record says of the visit: where, who, and what the customer says. Nothing has to be given. */
+
+import { words } from "#words/visit";
 import { el } from "../measure/dom.ts";
 import type { Visit } from "../walk/store.ts";
-import { words } from "./words.ts";
 
 /** The name stays for the next visit; an address doesn't, since it is another one. */
 const WHO = "headwater-who";

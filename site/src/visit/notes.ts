@@ -1,8 +1,9 @@
 /** A note and photos at a step. A note is kept with every letter; a photo when it has been scaled down. */
+
+import { words } from "#words/visit";
 import { button, el } from "../measure/dom.ts";
 import { deletePhoto, type Photo, photosOf, savePhoto, type Visit } from "../walk/store.ts";
 import { scaledDown } from "./picture.ts";
-import { words } from "./words.ts";
 
 /**
  * @param now The visit as it stands, which may have gone on since.

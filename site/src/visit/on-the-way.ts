@@ -1,10 +1,11 @@
 /** What a reader wants to know at any step: how long it took, whom to call, what going back undoes. */
+
+import { words } from "#words/visit";
 import { el } from "../measure/dom.ts";
 import { minutesPlanned, minutesUsed } from "../record/time.ts";
 import type { Place } from "../walk/engine.ts";
 import type { Plan } from "../walk/plan.ts";
 import type { Visit } from "../walk/store.ts";
-import { words } from "./words.ts";
 
 /** Minutes used against minutes planned, for the steps that were done. */
 export function workTime({ began, history }: Visit): string {

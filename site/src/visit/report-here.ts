@@ -1,8 +1,9 @@
 /** The report at the end of a walk. Its script is asked for only now: a walk is whole without it. */
+
+import { words } from "#words/visit";
 import { button, el } from "../measure/dom.ts";
 import { entryList } from "../walk/record.ts";
 import type { Visit } from "../walk/store.ts";
-import { words } from "./words.ts";
 
 /** Scripts lie beside each other, on a server and on a disk; a kept version of one asks for the kept one of the other. */
 const here = (document.currentScript as HTMLScriptElement | null)?.src ?? "walk.js";

@@ -1,11 +1,12 @@
 /** What is still possible after the answers so far, and what the next check tells apart. */
+
+import { words } from "#words/walk";
 import { likelihood, type Suspect, shares } from "../../../compiler/model/evidence.ts";
 import { button, type Child, el, textOf } from "../measure/dom.ts";
 import { branchesOf, evidenceOf, open, type Place, UNSURE } from "./engine.ts";
 import { anchorOf, type Plan } from "./plan.ts";
 import { entryList } from "./record.ts";
 import type { Noted } from "./store.ts";
-import { words } from "./words.ts";
 
 export interface Standing {
   readonly cause: string;

@@ -1,15 +1,16 @@
 /** What the reader can press or type at one step: made from the step's own HTML, which it replaces on the screen. */
+
+import { words } from "#words/walk";
 import { button, el, phrase, textOf } from "../measure/dom.ts";
 import { fieldFor } from "../measure/field.ts";
 import { systemChoice, unfolded } from "../measure/form.ts";
 import { asExact, showNumber } from "../measure/number.ts";
 import { systemNow } from "../measure/system.ts";
-import { fromOwn, quantityOf, toOwn, unitFor, withUnit } from "../measure/units.ts";
+import { fromOwn, fromPrint, quantityOf, toOwn, unitFor, withUnit } from "../measure/units.ts";
 import { computed, type Entry, LICENSED, open, type Place, rangeOf, repeatName, UNLICENSED, UNSURE } from "./engine.ts";
 import { gauge } from "./gauge.ts";
 import { type Plan, type PlanRange, type PlanStep, routineOf } from "./plan.ts";
 import type { Measured } from "./store.ts";
-import { words } from "./words.ts";
 
 /** Called with the answer, and with the words in which it is kept. */
 export type Answered = (answer: Omit<Entry, "step"> & Measured, said: string) => void;
@@ -132,7 +133,8 @@ function measure(
 ): HTMLElement {
   const box = section.querySelector<HTMLElement>("[data-value]");
   const name = box?.dataset.value ?? "";
-  const isComputed = name !== "Reading";
+  // The value of a lone reading is the reading: there is nothing to compute, and no name for it but what was asked.
+  const isComputed = !(step.value.length === 1 && step.value[0] === Object.keys(step.readings)[0]);
   const result = quantityOf(plan.units, box?.dataset.unit ?? "1", box?.dataset.other);
   const fields = Object.entries(step.readings).flatMap(([id, bounds]) => {
     const row = section.querySelector<HTMLElement>(`[data-reading="${id}"]`);
@@ -172,7 +174,7 @@ function measure(
     const amount = fromOwn(value, unit, result);
     for (let count = Math.min(...fields.map((field) => field.digits())); ; count++) {
       const text = asExact(amount, count);
-      const again = toOwn(Number(text.replace("−", "-")), unit, result);
+      const again = toOwn(fromPrint(text), unit, result);
       if (count > 11 || rangeOf(step.ranges, again, place.family)?.id === range.id) return withUnit(text, unit);
     }
   }

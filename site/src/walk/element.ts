@@ -36,6 +36,8 @@
  *
  * An answer is on disk before the next step is shown; `data-busy` is on the element meanwhile.
  */
+
+import { words } from "#words/walk";
 import { button, el, textOf } from "../measure/dom.ts";
 import { holdVisit, releaseVisit } from "../offline/held.ts";
 import { type AsServed, dropUnneeded, holdVersion, keepVersion, openKept } from "../offline/kept.ts";
@@ -55,7 +57,6 @@ import { leaving, returning, stateSign } from "./leaving.ts";
 import { anchorOf, type Plan } from "./plan.ts";
 import { countOf, entryList, equipmentOf, visitList } from "./record.ts";
 import { deleteVisit, type Measured, type Noted, saveVisit, takeVisit, type Visit, visitsTo } from "./store.ts";
-import { words } from "./words.ts";
 
 /** Where the walk stands when nothing decides. */
 const HAND_OVER = "=hand-over";

@@ -1,10 +1,11 @@
 /** The ranges of a measurement one above the other, like a gauge in a stream, with a mark where the value stands. */
+
+import { words } from "#words/walk";
 import { el, phrase } from "../measure/dom.ts";
 import { asExact } from "../measure/number.ts";
-import { authored, digits, fromOwn, type Quantity, rounded, withUnit } from "../measure/units.ts";
+import { authored, digits, fromOwn, limitsOf, type Quantity, rounded, withUnit } from "../measure/units.ts";
 import { open } from "./engine.ts";
 import type { PlanRange } from "./plan.ts";
-import { words } from "./words.ts";
 
 interface Band {
   readonly id: string;
@@ -69,8 +70,7 @@ export function gauge(
   const listed = bands.map(({ id, from, below }) =>
     words.band(
       saying(id).textContent?.trim() ?? "",
-      Number.isFinite(from) ? inUnit(from) : "",
-      Number.isFinite(below) ? inUnit(below) : "",
+      limitsOf(Number.isFinite(from) ? inUnit(from) : "", Number.isFinite(below) ? inUnit(below) : ""),
     ),
   );
   const label = `${nearness} ${listed.join("; ")}.`;

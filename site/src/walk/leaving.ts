@@ -1,10 +1,11 @@
 /** Leaving early, and coming back: what has to be put back first, and what has to be made true again. */
+
+import { words } from "#words/walk";
 import { button, type Child, el, textOf } from "../measure/dom.ts";
 import { undecided } from "./causes.ts";
 import { type Place, unmetNeeds, type WayBack, waysBack } from "./engine.ts";
 import { anchorOf, type Plan } from "./plan.ts";
 import type { Noted } from "./store.ts";
-import { words } from "./words.ts";
 
 /** The sign of what must be put back; nothing for a state that may stay. */
 export function stateSign(state: string): Node | undefined {
@@ -33,8 +34,8 @@ export function leaving(
     ways.length === 0 ? undefined : el("p", {}, words.leave.stuck),
     staying.length === 0
       ? undefined
-      : el("p", {}, `${words.leave.stays} ${staying.map((state) => plan.states[state] ?? state).join("; ")}.`),
-    open.length === 0 ? undefined : el("p", { "data-undecided": "" }, `${words.leave.undecided} ${open.join(" ")}`),
+      : el("p", {}, words.leave.stays(staying.map((state) => plan.states[state] ?? state).join("; "))),
+    open.length === 0 ? undefined : el("p", { "data-undecided": "" }, words.leave.undecided(open.join(" "))),
     el("p", {}, isKept ? words.leave.kept : words.notKept),
     el("div", { class: "buttons" }, leave, stay),
   );
@@ -97,7 +98,7 @@ function routineSteps(plan: Plan, place: Place, id: string): Child[] {
       for (const link of copy.querySelectorAll(".stop-link")) link.remove();
       return copy;
     });
-  const summary = el("summary", {}, `${words.leave.routine} ${textOf(routine?.querySelector("h2"))}`);
+  const summary = el("summary", {}, words.leave.routine(textOf(routine?.querySelector("h2"))));
   const unmet = unmetNeeds(plan, place, id).map((state) => plan.states[state] ?? state);
   return [
     el("details", { "data-steps": id }, summary, ...content),

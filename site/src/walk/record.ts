@@ -1,8 +1,9 @@
 /** A visit in words: the list of visits on the start screen, and the way so far. */
+
+import { words } from "#words/walk";
 import { button, type Child, el } from "../measure/dom.ts";
 import { EQUIPMENT } from "./engine.ts";
 import type { Noted, Visit } from "./store.ts";
-import { words } from "./words.ts";
 
 /** Every entry in the order in which it was given. */
 export function entryList(history: readonly Noted[]): HTMLElement {

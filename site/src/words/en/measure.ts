@@ -17,4 +17,8 @@ export const words = {
   running: "The timer is running.",
   stopped: (time: string) => `Stopped at ${time}.`,
   how: "How it is computed",
+  range: (low: string, high: string) => `${low} to ${high}`,
+  below: (below: string) => `below ${below}`,
+  from: (from: string) => `${from} or more`,
+  between: (from: string, below: string) => `${from} to below ${below}`,
 } as const;

@@ -61,15 +61,15 @@ export const words = {
     one: "This has to be put back.",
     order:
       "Put this back, in this order. What was changed last comes first, because it may rest on what was changed before it. A routine that puts back several things waits for all that came after the first of them.",
-    routine: "To put it back, go through",
+    routine: (title: string) => `To put it back, go through ${title}`,
     rest: "To put it back, go on with this work as far as:",
     steps: "To put it back:",
     unmet: (states: string) =>
       `It is written for when this is true too: ${states}. It is not, so leave out what undoes it.`,
     stuck:
       "What can’t be put back, the customer and your office must know of before you leave. Leave a note at the unit too.",
-    stays: "Also true, and may stay so:",
-    undecided: "Not decided, and to be told:",
+    stays: (states: string) => `Also true, and may stay so: ${states}.`,
+    undecided: (asked: string) => `Not decided, and to be told: ${asked}`,
     kept: "The walk is kept on this device, so that you can go on with it later.",
     now: "I leave now",
     stay: "Stay: nothing is put back yet",
@@ -88,8 +88,7 @@ export const words = {
   holds: "on record",
   near: (away: string, isAbove: boolean, end: string) =>
     away === "" ? `Right on the limit of ${end}.` : `${away} ${isAbove ? "above" : "below"} the limit of ${end}.`,
-  band: (say: string, from: string, below: string) =>
-    `${say}: ${from === "" ? `below ${below}` : below === "" ? `${from} or more` : `${from} to below ${below}`}`,
+  band: (say: string, limits: string) => `${say}: ${limits}`,
   noValue: "These readings give no value: one that the formula divides by is nought. Read again.",
   noRange: "No range holds this value. Read again.",
   taken: (what: string) => `Taken back: ${what}.`,

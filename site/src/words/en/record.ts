@@ -48,14 +48,6 @@ export const words = {
   measured: "Measured",
   columns: { what: "What", value: "Value", band: "Means" },
   band: (say: string, limits: string) => (limits === "" ? say : `${say} (${limits})`),
-  limits: (from: string, below: string) =>
-    from === ""
-      ? below === ""
-        ? ""
-        : `below ${below}`
-      : below === ""
-        ? `${from} or more`
-        : `${from} to below ${below}`,
   answers: "Seen and answered",
   unsure: "not sure",
   work: "Done",

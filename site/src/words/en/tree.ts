@@ -1,0 +1,45 @@
+/** Texts of a tree's page around its steps: HTML, and what is put into them is HTML. */
+export const words = {
+  symptom: (title: string) => `<b>Symptom:</b> ${title}`,
+  families: (titles: string) => `<b>For:</b> ${titles}`,
+  first: "What comes first",
+  cautions: "Cautions for the whole visit",
+  bring: "What to bring",
+  bringFor: {
+    checks: "For the checks",
+    parts: "Parts for a repair, the likeliest first",
+    tools: "Tools for a repair, the likeliest first",
+  },
+  ofVisits: (percent: number, causes: string) => `${percent < 1 ? "under 1" : percent} of 100 visits: ${causes}`,
+  equipment: "Equipment",
+  unknown: "I don’t know which",
+  steps: "Step by step",
+  beginAt: (step: string) => `Begin at ${step}`,
+  end: "End",
+  done: "Done",
+  doneSays:
+    "The fault is mended, and the proof has shown it. Leave the place dry and clean, and tell the customer what was found.",
+  routine: (letter: string) => `Routine ${letter}`,
+  outcomes: "<b>The routine ends.</b> Go back to the step that sent you here:",
+  step: (number: string) => `step <b>${number}</b>`,
+  causes: "What it can be",
+  allCauses: "All causes, how likely each is, and what it shows",
+  causesSay:
+    "Likelihoods are relative to each other, before anything is looked at. A check at which all causes show the same is left out.",
+  likelihood: (likelihood: string, all: string) => `Likelihood ${likelihood} of ${all}.`,
+  shows: "It shows:",
+  or: "; or: ",
+  inDoubt: "If you are not sure",
+  inDoubtSays:
+    "Don’t guess. Look again. If that doesn’t decide it, put back what must not be left behind, and call. Say what you saw, and what you could not decide.",
+  stop: "If you have to stop",
+  stopSays: (sign: string) =>
+    `Put back what is marked ${sign} and is true when you stop. What was changed last is put back first, because it may rest on what was changed before it. What can’t be put back, the customer and your office must know of before you leave.`,
+  states: "What “only with” means",
+  without: (means: string) => `<b>Without it:</b> ${means}`,
+  back: (ways: string) => `<b>To put it back:</b> ${ways}`,
+  reviewed: (day: string, by: string) => `Reviewed on ${day} by ${by}.`,
+  proof: "Why the order of work is safe",
+  chart: "The chart",
+  print: "To print",
+} as const;

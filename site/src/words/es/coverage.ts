@@ -1,0 +1,120 @@
+import type { words as english } from "../en/coverage.ts";
+import type { Words } from "../words.ts";
+
+export const words: Words<typeof english> = {
+  title: "Qué cubren los árboles",
+  summary: (share, day, covered, all, partly, not, apart) =>
+    `<b>${share} cubierto</b> al ${day}: ${covered} de ${all} pares de síntoma y equipo, ${partly} en parte, ${not} sin cubrir; ${apart} no corresponden.`,
+  sift: {
+    name: "Mostrar una parte del tablero",
+    all: "Todo",
+    area: "Área",
+    family: "Equipo",
+    symptom: "Síntoma",
+    show: "Mostrar",
+    showAll: "Mostrar todo",
+  },
+  matrix: {
+    title: "Síntoma por equipo",
+    says: "<b>Cubierto</b>: un árbol sirve al equipo, y cada causa que este puede tener, y cada una que el catálogo da para el síntoma, se encuentra por todos los caminos. <b>En parte</b>: alguna causa no. <b>Sin cubrir</b>: no hay árbol, o no encuentra ninguna. <b>–</b>: el síntoma no se presenta ahí. Cada uno lleva a su razón.",
+    symptom: "Síntoma",
+    caption: (area) => `${area}: síntomas`,
+    captionOf: (area, part) => `${area}: síntomas, parte ${part}`,
+  },
+  wholeFile: "La tabla entera como archivo (CSV)",
+  saveShown: "Guardar lo que se muestra (CSV)",
+  trees: {
+    title: "Causas por árbol",
+    says: "Las probabilidades son relativas dentro de un árbol. Los minutos cuentan hasta que se nombra la causa, incluidas las reparaciones en vano. El mejor orden es el de las mismas comprobaciones; se muestra donde ahorra al menos un 15 %.",
+    columns: {
+      cause: "Causa",
+      equipment: "Equipo",
+      likelihood: "Probabilidad",
+      found: "Se encuentra",
+      mean: "Min de media",
+      worst: "Min en el peor caso",
+    },
+    caption: (area) => `${area}: causas`,
+    captionOf: (area, part) => `${area}: causas, parte ${part}`,
+    noCauses: "No tiene tabla de causas.",
+    kept: (why) => `Se mantiene el orden: ${why}`,
+  },
+  found: { always: "siempre", sometimes: "a veces", never: "nunca" },
+  notKnown: "no se sabe",
+  allItServes: "todos los que sirve",
+  minutes: (mean, worst) => `Media de ${mean} minutos, en el peor caso ${worst}`,
+  minutesBest: (mean, worst, now, best, isExact) =>
+    `Media de ${mean} minutos, en el peor caso ${worst}; solo las comprobaciones ${now} minutos, en el mejor orden${isExact ? "" : " conocido"} ${best}`,
+  onlyForSmall: (families) => `solo para ${families}`,
+  and: (one, other) => `${one} <b>y</b> ${other}`,
+  answerAt: (answer, step) => `<b>${answer}</b> en: ${step}`,
+  answerAtId: (answer, step) => `${answer} en ${step}`,
+  routine: (title) => `Rutina: ${title}`,
+  overdue: (since) => `<b>vencida</b> desde el ${since}`,
+  due: (day, left) => `vence el ${day}, ${left === 1 ? "queda 1 día" : `quedan ${left} días`}`,
+  none: "Ninguno.",
+  alike: {
+    title: "Pares que no se pueden distinguir",
+    says: "En ninguna comprobación del árbol muestran los dos algo diferente. La primera reparación que falla lleva a la otra causa.",
+  },
+  never: {
+    title: "Causas que nunca se concluyen",
+    says: "El catálogo las da para el síntoma y ningún árbol las nombra.",
+    none: "Ninguna: un árbol nombra cada causa que el catálogo da para este síntoma.",
+  },
+  branches: {
+    title: "Respuestas que ninguna causa necesita",
+    says: "Una comprobación las ofrece, detrás de ellas se nombra una causa y ninguna causa escrita las muestra.",
+  },
+  cautions: {
+    title: "Mensajes de seguridad que faltan",
+    says: "Ninguno. Un riesgo sin su mensaje de seguridad detiene la compilación, así que una página como esta no se puede hacer mientras falte uno.",
+  },
+  reviews: {
+    title: "Revisiones vencidas y por vencer",
+    says: (day, soon) => `Contado al ${day}; por vencer es dentro de ${soon} días.`,
+  },
+  equipment: {
+    title: "Equipo",
+    name: "Cómo está cada familia",
+    columns: { equipment: "Equipo", coverage: "Cobertura", why: "Por qué" },
+    everyWay: (causes) => `Cada una de sus ${causes} causas se encuentra por todos los caminos.`,
+    apart:
+      "El catálogo no lo cuenta entre los equipos en los que se presenta este síntoma, y ningún árbol lo atiende ahí.",
+  },
+  reasons: {
+    noTree: "No hay ningún árbol para ello.",
+    noCauses: (tree) => `${tree} no tiene tabla de causas para ello, así que nadie puede decir qué encuentra.`,
+    neverConcluded: (cause) => `El catálogo da una causa que ningún árbol nombra: ${cause}.`,
+    sometimes: (tree, cause) => `${tree} no la encuentra por algunos caminos: ${cause}.`,
+    never: (tree, cause) => `${tree} nunca llega a ella: ${cause}.`,
+  },
+  forFamilies: (families) => `Para: ${families}`,
+  procedure: "El procedimiento",
+  proof: "Su demostración de seguridad",
+  onlyFor: (families) => `Solo para: ${families}`,
+  causes: {
+    title: "Causas, y el camino a cada una",
+    says: "Las probabilidades son relativas entre sí. El camino es el más corto que toma el árbol, con los números de sus pasos; los minutos cuentan hasta que se nombra la causa.",
+    columns: { cause: "Causa", likelihood: "Probabilidad", minutes: "Minutos", way: "Camino" },
+    likelihood: (likelihood, all) => `${likelihood} de ${all}`,
+    minutes: (mean, worst) => `${mean}, en el peor caso ${worst}`,
+    noWay: "El árbol nunca llega a ella.",
+    inVain: "reparado en vano",
+  },
+  shows: {
+    title: "Qué muestra cada una",
+    columns: { cause: "Causa", check: "Comprobación", shows: "Muestra" },
+    or: "; o bien: ",
+    checks: (numbers) => `${numbers.length === 1 ? "Comprobación" : "Comprobaciones"} ${numbers.join(", ")}`,
+    anything: "cualquier cosa",
+  },
+  apart: {
+    title: "Lo que no se puede distinguir",
+    none: "Nada: para cada dos causas hay una comprobación que las distingue.",
+  },
+  pairs: {
+    title: "Si hay dos causas a la vez",
+    says: "Cuando la primera está reparada y su comprobación falla, el árbol no lleva a estas. Empiece de nuevo o llame.",
+  },
+};
