@@ -386,6 +386,30 @@ describe("published limits", () => {
     expect(falls(tree, step, value)).toBe(range);
   });
 
+  // The format has no place for a source beside a limit, so the texts name it. The figures are those of the same sections:
+  // 143.3 and 141.2 as read on <http://www.law.cornell.edu/cfr/text/40/143.3> and
+  // <https://www.law.cornell.edu/definitions/index.php?width=840&height=800&iframe=true&def_id=f91038972f1ada7201aef4a8cb1999ba&term_occur=999&term_src=Title:40:Chapter:I:Subchapter:D:Part:141:Subpart:I:141.83>;
+  // 141.62 and 141.65 from memory. Classes of hardness and gap above the rim as beside their figures, here and in
+  // `safety.test.ts`.
+  test.each([
+    ["test-iron", /Above ([\d.]+) mg\/L iron stains\. .{0,60}\(40 CFR 143\.3\)/, ["0.3"]],
+    ["iron-staining", /manganese\. Its US secondary limit is ([\d.]+) mg\/L \(40 CFR 143\.3\)/, ["0.05"]],
+    ["test-ph", /US secondary range .{0,30}pH ([\d.]+) to ([\d.]+) \(40 CFR 143\.3\)/, ["6.5", "8.5"]],
+    ["salty-taste", /Chloride above (\d+) mg\/L .{0,60}\(40 CFR 143\.3\)/, ["250"]],
+    [
+      "blue-green-stains",
+      /from ([\d.]+) mg\/L, the US secondary limit \(40 CFR 143\.3\)\. .{0,30}under ([\d.]+) mg\/L, .{0,30}\(40 CFR 141\.2\)/,
+      ["1.0", "1.3"],
+    ],
+    ["coliform-positive", /the US limit is ([\d.]+) mg\/L \(40 CFR 141\.62\)/, ["10"]],
+    ["coliform-positive", /goal of the US Environmental Protection Agency is (\w+) of both/, ["zero"]],
+    ["check-chlorine-feed", /chlorine in drinking water is (\d+) mg\/L \(40 CFR 141\.65\)/, ["4"]],
+    ["hardness-test", /Up to (\d+) gpg \((\d+) mg\/L\) counts as soft .{0,30}Water Quality Association/, ["1", "17"]],
+    ["refit-drain-line", /at least (\d+) mm \((\d+) in\) above the flood rim\. Model plumbing codes/, ["25", "1"]],
+  ])("%s names who published its limit", (where, words, figures) => {
+    expect(words.exec(texts.get(where) ?? "")?.slice(1)).toEqual(figures);
+  });
+
   // Molar masses: nitrate is 62.0049/14.0067 = 4.4268 times its nitrogen.
   test("a report in nitrate is turned into nitrogen by the molar masses", () => {
     const [, ion = "", factor = ""] =
