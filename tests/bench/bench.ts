@@ -13,7 +13,7 @@ import { gzipSync } from "node:zlib";
 import { loadBase } from "../../compiler/cli/load.ts";
 import { Compiler, emit, type Input } from "../../compiler/index.ts";
 import { arithmeticSize, planIn } from "../page-arithmetic.ts";
-import { measureBoard } from "./board.ts";
+import { type Longest, measureBoard } from "./board.ts";
 import { measureCauses } from "./causes.ts";
 import { largeBase, withoutFormulas } from "./large-base.ts";
 import { measureOrder } from "./order.ts";
@@ -223,17 +223,18 @@ try {
     arithmetic < 3000,
   );
   const board = await measureBoard(demoOut);
+  const longestTask = ({ wall, cpu: own }: Longest): string => `${wall.toFixed(0)} ms (CPU ${own.toFixed(0)} ms)`;
   row(
     `board of 1,000 trees x 12 families (${board.megabytes.toFixed(1)} MB): longest task while it opens`,
-    `${board.opening.toFixed(0)} ms`,
+    longestTask(board.opening),
     "at most 100 ms",
-    board.opening <= 100,
+    board.opening.wall <= 100,
   );
   row(
     "longest task while it is sifted",
-    `${board.sifting.toFixed(0)} ms (all done in ${board.sifted.toFixed(0)} ms)`,
+    `${longestTask(board.sifting)}; all done in ${board.sifted.toFixed(0)} ms`,
     "at most 100 ms",
-    board.sifting <= 100,
+    board.sifting.wall <= 100,
   );
   row("its JavaScript", `${(script / 1000).toFixed(1)} KB`, "at most 30 KB", script <= 30_000);
 } finally {
