@@ -216,6 +216,7 @@ try {
     .map((name) => [name, arithmeticSize(planIn(readFileSync(join(demoOut, "trees", name), "utf8")))] as const)
     .reduce((a, b) => (b[1] > a[1] ? b : a));
   row("largest walk page with all it loads", `${(total / 1000).toFixed(1)} KB`, "at most 100 KB", total <= 100_000);
+  row("its JavaScript", `${(script / 1000).toFixed(1)} KB`, "at most 30 KB", script <= 30_000);
   row(
     `the page's arithmetic for a tree, compressed, at most (${tree.replace(".html", "")})`,
     `${(arithmetic / 1000).toFixed(2)} KB`,
@@ -236,7 +237,6 @@ try {
     "at most 100 ms",
     board.sifting.wall <= 100,
   );
-  row("its JavaScript", `${(script / 1000).toFixed(1)} KB`, "at most 30 KB", script <= 30_000);
 } finally {
   rmSync(work, { recursive: true, force: true });
 }
