@@ -48,7 +48,7 @@ export function inFrame(board: string, demo: string): string {
  *
  * @param demo Folder of the demo's site; a page is put into it.
  */
-export async function measureBoard(demo: string, trees = 1000, rounds = 3): Promise<BoardFigures> {
+export async function measureBoard(demo: string, trees = 1000, rounds = 5): Promise<BoardFigures> {
   const html = largeBoard(trees);
   const file = join(demo, "large-board.html");
   writeFileSync(file, inFrame(html, demo));
