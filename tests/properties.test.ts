@@ -9,9 +9,11 @@ import { parse as parseYaml } from "yaml";
 import { specialise } from "../compiler/4-specialise/specialise.ts";
 import { exampleInput } from "../compiler/examples.ts";
 import {
+  type CompiledBase,
   Compiler,
   type Complaint,
   check,
+  emit,
   type Input,
   type RuleName,
   renderTerminal,
@@ -200,8 +202,13 @@ describe("any text", () => {
       { numRuns: 40 },
     );
   });
-  test("is checked the same by a compiler that has seen other texts before", () => {
+  test("is checked and emitted the same by a compiler that has seen other texts before", () => {
     const compiler = new Compiler({ today: DAY });
+    let emitted = 0;
+    const emittedBy = (one: Compiler, input: Input): CompiledBase => {
+      const { world, trees } = one.linked(input);
+      return emit(world, trees, DAY);
+    };
     const slips = fc.array(fc.tuple(fc.nat(example.length - 1), change), { minLength: 1, maxLength: 3 });
     fc.assert(
       fc.property(slips, (changes) => {
@@ -210,10 +217,16 @@ describe("any text", () => {
           const file = files[index] as TextFile;
           files = files.with(index, { ...file, text: mangled(file.text, made) });
         }
-        expect(compiler.check(inputOf(files))).toEqual(check(inputOf(files), { today: DAY }));
+        const fresh = new Compiler({ today: DAY });
+        const result = compiler.check(inputOf(files));
+        expect(result).toEqual(fresh.check(inputOf(files)));
+        if (result.hasErrors) return;
+        emitted++;
+        expect(emittedBy(compiler, inputOf(files))).toEqual(emittedBy(fresh, inputOf(files)));
       }),
       { numRuns: 200 },
     );
+    expect(emitted).toBeGreaterThan(5);
   });
 });
 

@@ -31,6 +31,27 @@ export function specialise(procedure: Procedure, families: readonly string[], wo
   );
 }
 
+/**
+ * The same, made once for as long as the procedure is kept: what is worked out of a graph is kept with it, so whoever asks
+ * something of a procedure again, the analysis or what is emitted, finds it done.
+ */
+export function graphsOf(procedure: Procedure, families: readonly string[], world: World): readonly Graph[] {
+  let known = made.get(procedure);
+  // A procedure is linked against one world; whoever changes that, as tests do, gets graphs of the new one.
+  if (known?.world !== world) {
+    known = { world, byFamilies: new Map() };
+    made.set(procedure, known);
+  }
+  const key = families.join(" ");
+  let graphs = known.byFamilies.get(key);
+  if (!graphs) {
+    graphs = specialise(procedure, families, world);
+    known.byFamilies.set(key, graphs);
+  }
+  return graphs;
+}
+const made = new WeakMap<Procedure, { readonly world: World; readonly byFamilies: Map<string, readonly Graph[]> }>();
+
 type Facts = Readonly<Record<string, Fact>>;
 
 function factsOf(world: World, family: string): Facts {

@@ -1,5 +1,5 @@
 /** Runs every rule over one procedure, and joins what it finds for several families into one finding each. */
-import { specialise } from "../4-specialise/specialise.ts";
+import { graphsOf } from "../4-specialise/specialise.ts";
 import type { Procedure, World } from "../model/base.ts";
 import type { Finding } from "../model/complaint.ts";
 import type { Graph } from "../model/graph.ts";
@@ -20,7 +20,7 @@ export function analyseProcedure(
   rules: readonly Rule[],
   today: string,
 ): Analysis {
-  const graphs = specialise(procedure, families, world);
+  const graphs = graphsOf(procedure, families, world);
   const facts = graphs.map((graph) => new GraphFacts(graph, world));
   const findings: Finding[] = [];
   for (const rule of rules) {

@@ -5,7 +5,7 @@ import type { Procedure, World } from "../model/base.ts";
 import { type Board, type BoardCell, type BoardTree, type Reason, type Review, SOON_DAYS } from "../model/board.ts";
 import type { GraphCoverage, TreeCoverage } from "../model/coverage.ts";
 import type { Graph } from "../model/graph.ts";
-import { coverageOf, graphsOf } from "./coverage.ts";
+import { coverageOf, treeGraphs } from "./coverage.ts";
 import { checkOrder, WORTH_IT } from "./facts/check-order.ts";
 import { validDays } from "./facts/review.ts";
 
@@ -13,9 +13,8 @@ import { validDays } from "./facts/review.ts";
 export function boardOf(world: World, trees: readonly Procedure[], today: string): Board {
   const { symptoms, equipment } = world.catalogs;
   const counted = trees.flatMap((tree) => {
-    const graphs = graphsOf(tree, world);
-    const coverage = coverageOf(tree, world, graphs);
-    return coverage ? [{ coverage, graphs }] : [];
+    const coverage = coverageOf(tree, world);
+    return coverage ? [{ coverage, graphs: treeGraphs(tree, world) }] : [];
   });
   const bySymptom = new Map<string, TreeCoverage[]>();
   for (const { coverage } of counted)

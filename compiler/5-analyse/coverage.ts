@@ -1,5 +1,5 @@
 /** What the trees cover and what they cost. It asks the same facts as the rules, and has no analysis of its own. */
-import { specialise } from "../4-specialise/specialise.ts";
+import { graphsOf } from "../4-specialise/specialise.ts";
 import type { Procedure, World } from "../model/base.ts";
 import type { CauseCoverage, CheckCoverage, GraphCoverage, TreeCoverage } from "../model/coverage.ts";
 import type { Graph } from "../model/graph.ts";
@@ -8,13 +8,10 @@ import { answersWithoutCause, causesNotNamed } from "./facts/covered.ts";
 import { insides, minutesOf } from "./facts/routine-minutes.ts";
 
 /** Undefined for a routine. */
-export function coverageOf(
-  tree: Procedure,
-  world: World,
-  graphs: readonly Graph[] = graphsOf(tree, world),
-): TreeCoverage | undefined {
+export function coverageOf(tree: Procedure, world: World): TreeCoverage | undefined {
   const { file } = tree;
   if (file.kind !== "tree") return undefined;
+  const graphs = treeGraphs(tree, world);
   return {
     tree: tree.id,
     path: file.path,
@@ -28,9 +25,8 @@ export function coverageOf(
   };
 }
 
-/** What is known of a graph is kept with it, so whoever asks several things asks them of the same ones. */
-export function graphsOf(tree: Procedure, world: World): Graph[] {
-  return specialise(
+export function treeGraphs(tree: Procedure, world: World): readonly Graph[] {
+  return graphsOf(
     tree,
     tree.serves.map(({ id }) => id),
     world,

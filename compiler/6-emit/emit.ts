@@ -1,5 +1,5 @@
 /** The linked base to compiled JSON: what the pages need, texts as HTML, facts evaluated for every family. */
-import { endsFor, holds, specialise } from "../4-specialise/specialise.ts";
+import { endsFor, graphsOf, holds } from "../4-specialise/specialise.ts";
 import { boardOf } from "../5-analyse/board.ts";
 import { meansTo } from "../5-analyse/facts/states.ts";
 import { suspectsOf, unsureOf } from "../5-analyse/facts/unsure.ts";
@@ -126,7 +126,7 @@ function evidence(tree: Procedure, world: World): C.CompiledEvidence[] {
   if (tree.causes.size === 0) return [];
   // Families can meet different steps, and yet have the same evidence.
   const families = new Map<string, string[]>();
-  for (const graph of specialise(tree, servedBy(tree, world), world)) {
+  for (const graph of graphsOf(tree, servedBy(tree, world), world)) {
     const suspects = suspectsOf(graph, world);
     const found = JSON.stringify({
       causes: Object.fromEntries(
@@ -183,7 +183,7 @@ function procedure(of: Procedure, world: World) {
     start: of.start ?? "",
     notes: notes(of.notes, world),
     steps: [...of.steps.values()].map((step) => emitStep(step, of, world)),
-    proofs: specialise(of, servedBy(of, world), world).map((graph) => proofOf(graph, world)),
+    proofs: graphsOf(of, servedBy(of, world), world).map((graph) => proofOf(graph, world)),
   };
 }
 

@@ -3,13 +3,15 @@
  * which sends compressed files as static hosts do. Each figure is the median of several visits, each by a new browser
  * profile; the worst stands beside it.
  */
-import { readFileSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { createServer, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
+import { tmpdir } from "node:os";
 import { extname, join } from "node:path";
 import { gzipSync } from "node:zlib";
+import lighthouse from "lighthouse";
 import type { Browser, Page } from "playwright-core";
-import { findChromium, launch } from "../browser/chromium.ts";
+import { findChromium, launch, run } from "../browser/chromium.ts";
 import { endings } from "../browser/histories.ts";
 import { give, planOf } from "../browser/walking.ts";
 
@@ -37,7 +39,7 @@ const TYPES: Readonly<Record<string, string>> = {
 };
 
 /** A static host that compresses what is text. */
-export async function compressing(folder: string): Promise<{ readonly address: string; close(): void }> {
+async function compressing(folder: string): Promise<{ readonly address: string; close(): void }> {
   const server: Server = createServer((request, response) => {
     const path = decodeURI(new URL(request.url ?? "/", "http://host").pathname);
     try {
@@ -110,6 +112,42 @@ async function slowPhone(browser: Browser): Promise<{ page: Page; close(): Promi
     seen.observe(document, { attributes: true, childList: true, subtree: true });
   });
   return { page, close: () => context.close() };
+}
+
+export interface AuditFigures {
+  readonly page: string;
+  /** 0 to 100. */
+  readonly performance: number;
+  readonly accessibility: number;
+  readonly practices: number;
+}
+
+/** Kinds of page by their heaviest: the home page, a walk, a chart, the board. */
+const AUDITED = ["index.html", "trees/hard-water.html", "charts/hard-water.html", "coverage.html"];
+
+/** What a general audit of web pages says of them, as it imitates a phone by default. */
+export async function measureAudit(folder: string): Promise<readonly AuditFigures[]> {
+  const host = await compressing(folder);
+  const profile = mkdtempSync(join(tmpdir(), "headwater-audit-"));
+  const browser = await run(await findChromium(), profile);
+  try {
+    const figures: AuditFigures[] = [];
+    for (const page of AUDITED) {
+      const audit = await lighthouse(host.address + page, {
+        port: browser.port,
+        onlyCategories: ["performance", "accessibility", "best-practices"],
+        logLevel: "error",
+      });
+      const score = (category: string) => Math.round((audit?.lhr.categories[category]?.score ?? 0) * 100);
+      const [performance, accessibility] = [score("performance"), score("accessibility")];
+      figures.push({ page, performance, accessibility, practices: score("best-practices") });
+    }
+    return figures;
+  } finally {
+    await browser.kill();
+    host.close();
+    rmSync(profile, { recursive: true, force: true });
+  }
 }
 
 /** Walks the longest of the short ways to an end, and takes the time of each tap inside the page. */

@@ -80,6 +80,8 @@ function environment({ libraries, fonts }: Chromium): Record<string, string> {
 
 export interface Running {
   readonly context: BrowserContext;
+  /** For other programs that drive a browser. */
+  readonly port: number;
   /** Ends every process of the browser at once, as a dead battery does. */
   kill(): Promise<void>;
 }
@@ -106,6 +108,7 @@ export async function run(found: Chromium, profile: string): Promise<Running> {
   if (!context) throw new Error("the browser has no profile");
   return {
     context,
+    port: Number(new URL(address).port),
     async kill() {
       // Its own group of processes, and nothing else.
       if (child.pid) process.kill(-child.pid, "SIGKILL");
