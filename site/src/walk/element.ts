@@ -583,12 +583,15 @@ class GuidedWalk extends HTMLElement {
     const count = countOf(visit.history);
     const ticks = el("span", { class: "ticks", "aria-hidden": "true" });
     ticks.style.setProperty("--count", String(count));
+    const short = ({ history, address }: Visit) =>
+      [equipmentOf(history), address, words.stepsDone(count)].filter((part) => part !== undefined).join(" · ");
+    const summary = el("summary", {}, short(visit));
     this.#soFar.replaceChildren(
       ticks,
       el(
         "details",
         {},
-        el("summary", {}, `${equipmentOf(visit.history)} · ${words.stepsDone(count)}`),
+        summary,
         el("p", { "data-minutes": "" }, workTime(visit)),
         el("p", {}, el("a", { class: "go", "data-chart": "", href: `../charts/${visit.tree}.html` }, words.chart)),
         entryList(visit.history),
@@ -596,7 +599,10 @@ class GuidedWalk extends HTMLElement {
         aboutHere(
           visit,
           () => this.#visit,
-          (changed) => this.#note(changed),
+          (changed) => {
+            summary.textContent = short(changed);
+            return this.#note(changed);
+          },
         ),
       ),
     );
