@@ -170,6 +170,39 @@ const photosKept = (page: Page) =>
       }),
   );
 
+test("what was said before the first step is mended on the way, and a note at the end is in the record", async () => {
+  const { context, page, faults } = await site.open();
+  await begin(page, "ro-slow", "tank-ro", { address: "12 Reed Lane", who: "A. Apprentice" });
+  await page.locator("[data-so-far] summary").click();
+  const lines = page.locator("[data-about-here]");
+  expect(await lines.locator('[name="who"]').inputValue()).toBe("A. Apprentice");
+  await lines.locator('[name="address"]').fill("21 Reed Lane");
+  await lines.locator('[name="said"]').fill("It only dribbles");
+  expect(await page.locator("[data-so-far] summary").textContent()).toContain("21 Reed Lane");
+  // On the chart, and back to the visit.
+  await page.locator("[data-chart]").click();
+  await page.locator("[data-box][aria-current]").waitFor();
+  await page.locator("[data-to-steps]").click();
+  await page.locator('guided-walk[data-mode="walk"]').waitFor();
+  const plan = await planOf(page);
+  const { history } = endings(plan).reduce((a, b) => (b.history.length < a.history.length ? b : a));
+  for (const entry of history.slice(1)) await give(page, entry);
+  await page.locator("[data-summary] h2").waitFor();
+  await page.locator("[data-note] summary").click();
+  await page.locator("#note_text").fill("The key is with the neighbour.");
+  // The note is left, and the record on the screen has it.
+  await page.locator("#note_text").press("Tab");
+  await page.locator("[data-summary] .note-text").waitFor();
+  expect(await page.locator("[data-summary] .note-text").textContent()).toBe("The key is with the neighbour.");
+  expect(await page.locator("[data-summary] .record-facts").textContent()).toContain("21 Reed Lane");
+  expect(await page.locator("[data-summary] [data-said]").textContent()).toContain("It only dribbles");
+  await page.reload();
+  await page.locator("[data-summary] .note-text").waitFor();
+  expect(await page.locator("[data-summary] .record-facts").textContent()).toContain("21 Reed Lane");
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
 test("notes and photos outlive a reload, stand in the record, are read back equal, and go with the visit", async () => {
   const { context, page, faults } = await site.open();
   await begin(page, "ro-slow", "tank-ro", { address: "12 Reed Lane", who: "A. Apprentice", said: "It only dribbles" });
