@@ -1,7 +1,10 @@
 /** The catalogues of the interface: the same texts in every language, and each of them in its own. */
-import { readdirSync, readFileSync } from "node:fs";
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
 import { expect, test } from "vitest";
 import { INTERFACE_LANGUAGES } from "../compiler/model/languages.ts";
+import { catalogueLanguage, decimalMark, directionOf } from "../site/src/base.ts";
 import { catalogues, flat, type Text } from "./catalogues.ts";
 
 const english = await catalogues("en");
@@ -38,6 +41,33 @@ test("each language but English is a condition by which the texts are imported",
   ]);
   expect(imports["#words/*"]).toEqual(paths);
 });
+
+test.each([
+  ["en", "en", ".", undefined],
+  ["en-CA", "en", ".", undefined],
+  ["es", "es", ",", undefined],
+  // Mexico writes a point, by the locale data of Unicode (CLDR).
+  ["es-MX", "es", ".", undefined],
+  ["de", "en", ",", undefined],
+  ["est", "en", ",", undefined],
+  ["he", "en", ".", "rtl"],
+  ["fa-IR", "en", ".", "rtl"],
+] as const)(
+  "a base in %s has the texts of %s, the decimal mark %s, and the direction %s",
+  (language, texts, mark, way) => {
+    const file = join(mkdtempSync(join(tmpdir(), "headwater-language-")), "base.json");
+    writeFileSync(file, JSON.stringify({ format: 1, language, trees: [] }));
+    const before = process.env.HEADWATER_BASE;
+    process.env.HEADWATER_BASE = file;
+    try {
+      expect([catalogueLanguage(), decimalMark(), directionOf(language)]).toEqual([texts, mark, way]);
+    } finally {
+      if (before === undefined) delete process.env.HEADWATER_BASE;
+      else process.env.HEADWATER_BASE = before;
+      rmSync(dirname(file), { recursive: true });
+    }
+  },
+);
 
 /** What a text says with these put into it, a sample for each of its parameters. */
 const samples = [

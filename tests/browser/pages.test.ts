@@ -111,13 +111,10 @@ test("no page scrolls sideways at 320, 360, 768 or 1280 px", async () => {
   await context.close();
 });
 
-test.each([
-  ["text at 200 %", () => document.documentElement.style.setProperty("font-size", "200%")],
-  ["lines from right to left", () => document.documentElement.setAttribute("dir", "rtl")],
-])("with %s no kind of page scrolls sideways, and a step fits too", async (_, change) => {
+test("with text at 200 % no kind of page scrolls sideways, and a step fits too", async () => {
   const { context, page } = await site.open();
   const overflow = async () => {
-    await page.evaluate(change);
+    await page.evaluate(() => document.documentElement.style.setProperty("font-size", "200%"));
     return page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
   };
   for (const name of kinds) {
