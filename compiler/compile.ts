@@ -12,10 +12,12 @@ import { parseFile } from "./1-parse/parse.ts";
 import { drawingFindings } from "./2-shape/drawing-safety.ts";
 import { kindOf, shapeFile } from "./2-shape/shape.ts";
 import { linkProcedure, outcomesDeclared } from "./3-link/procedure.ts";
-import { type BrokenFile, linkWorld, type Mentions } from "./3-link/world.ts";
+import { type BrokenFile, linkWorld } from "./3-link/world.ts";
 import { analyseBase, analyseFormulas, analyseProcedure } from "./5-analyse/analyse.ts";
 import { type CausePairs, causePairs } from "./5-analyse/facts/cause-pairs.ts";
-import type { Rule } from "./5-analyse/rule.ts";
+import { reachedFrom } from "./5-analyse/facts/parts.ts";
+import { placeOfShown, shownBy } from "./5-analyse/facts/shown.ts";
+import type { PlacedText, Rule } from "./5-analyse/rule.ts";
 import { rules as allRules } from "./checks/registry.ts";
 import type { Procedure, World } from "./model/base.ts";
 import type { Complaint, Finding } from "./model/complaint.ts";
@@ -66,6 +68,8 @@ export interface TreeSummary {
         readonly serves: readonly string[];
         readonly graphs: number;
         readonly pairs: CausePairs;
+        /** What its pages show, as far as a translation has to do with it. */
+        readonly texts: readonly PlacedText[];
       }
     | undefined;
   readonly findings: readonly Finding[];
@@ -97,7 +101,6 @@ interface Read {
 
 interface LinkedWorld {
   readonly world: World;
-  readonly mentions: Mentions;
   readonly findings: readonly Finding[];
   /** What it was made of, to know whether it still holds. */
   readonly from: readonly (Read | string)[];
@@ -169,7 +172,7 @@ export class Compiler {
     // While some tree can't be read, nobody knows its name.
     if (trees.every(({ tree }) => tree)) findings.push(...namesOfNoTree(linked.world, [...taken.keys()]));
     const { used, familiesOf } = usage(trees, linked);
-    const views = trees.flatMap(({ tree }) => tree ?? []);
+    const views = trees.flatMap(({ tree, mentions }) => (tree ? { ...tree, mentions } : []));
     // While some tree can't be read, nobody knows what it uses.
     const known = views.length === trees.length ? used : undefined;
     findings.push(...analyseBase({ world: linked.world, used: known, trees: views }, this.#rules));
@@ -229,16 +232,17 @@ export class Compiler {
     const broken: BrokenFile[] = reads
       .filter((read) => !read.shaped)
       .map(({ source: { path }, parsed }) => ({ path, kind: kindOf(path), data: parsed?.data }));
-    const { value, findings: linkFindings } = linkWorld({
+    const { value: world, findings: linkFindings } = linkWorld({
       manifest: shaped.find((file) => file.kind === "manifest"),
       catalogs: shaped.filter((file) => file.kind === "catalog"),
       routines: shaped.filter((file) => file.kind === "routine"),
       cases: shaped.filter((file) => file.kind === "case"),
+      translations: shaped.filter((file) => file.kind === "translation"),
       broken,
       pictures: new Set(input.pictures),
     });
-    const findings = [...linkFindings, ...analyseFormulas(value.world, this.#rules)];
-    this.#linked = { ...value, findings, from, trees: new WeakMap(), routines: new Map() };
+    const findings = [...linkFindings, ...analyseFormulas(world, this.#rules)];
+    this.#linked = { world, findings, from, trees: new WeakMap(), routines: new Map() };
     return this.#linked;
   }
 
@@ -274,6 +278,7 @@ export class Compiler {
         serves,
         graphs: serves.length,
         pairs: causePairs(analysis.graphs, serves.length, world),
+        texts: textsToTranslate(procedure, world),
       },
       findings: [...findings, ...linkFindings, ...analysis.findings],
       mentions: [...mentions],
@@ -316,8 +321,23 @@ function acceptsOf({ shaped }: Pick<Read, "shaped">): Acceptance[] {
   });
 }
 
+/**
+ * All texts of a tree that is offered in a further language; of another one those that are translated already, which are
+ * not without use.
+ */
+function textsToTranslate(tree: Procedure, { translations }: World): PlacedText[] {
+  if (translations.size === 0) return [];
+  const all = [...translations.values()];
+  const isOffered = all.some(({ trees }) => trees.some(({ id }) => id === tree.id));
+  return shownBy(tree).flatMap((shown) => {
+    const { text, about } = shown;
+    if (isOffered) return [{ text, about, at: placeOfShown(shown) }];
+    return all.some(({ texts }) => texts.has(text)) ? [{ text, about, at: shown.near }] : [];
+  });
+}
+
 /** Where the manifest and the training cases name a tree that isn't there. */
-function namesOfNoTree({ cases, manifest }: World, trees: readonly string[]): Finding[] {
+function namesOfNoTree({ cases, manifest, translations }: World, trees: readonly string[]): Finding[] {
   const finding = (tree: string, at: Finding["at"], hint: string): Finding[] => {
     if (trees.includes(tree)) return [];
     const near = nearest(tree, trees);
@@ -328,6 +348,9 @@ function namesOfNoTree({ cases, manifest }: World, trees: readonly string[]): Fi
   const place = manifest?.file.positions.value(manifest.data, "unknown-equipment") ?? { start: 0, end: 0 };
   return [
     ...(named ? finding(named, { file: manifest.file.path, ...place }, "name a tree") : []),
+    ...[...translations.values()].flatMap(({ trees: offered }) =>
+      offered.flatMap(({ id, at }) => finding(id, at, "name a tree")),
+    ),
     ...[...cases].flatMap(([tree, files]) =>
       files.flatMap(({ path, data, positions }) =>
         finding(
@@ -343,28 +366,16 @@ function namesOfNoTree({ cases, manifest }: World, trees: readonly string[]): Fi
 /** What the trees need, and for which families each routine is used. */
 function usage(
   trees: readonly TreeSummary[],
-  { mentions, world }: LinkedWorld,
+  { world }: LinkedWorld,
 ): { readonly used: ReadonlySet<string>; readonly familiesOf: ReadonlyMap<string, ReadonlySet<string>> } {
   const used = new Set<string>();
   const familiesOf = new Map<string, Set<string>>();
-  const closures = new Map<string, readonly string[]>();
-  const closure = (name: string): readonly string[] => {
-    let names = closures.get(name);
-    if (!names) {
-      const seen = new Set([name]);
-      // A cause that mentions a symptom does not make it one that is treated.
-      for (const one of seen)
-        for (const next of mentions.get(one) ?? []) if (!next.startsWith("symptoms/")) seen.add(next);
-      names = [...seen];
-      closures.set(name, names);
-    }
-    return names;
-  };
   // Every formula has a page with a calculator, whether or not a tree uses it.
-  for (const id of world.catalogs.formulas.keys()) for (const name of closure(`formulas/${id}`)) used.add(name);
+  for (const id of world.catalogs.formulas.keys())
+    for (const name of reachedFrom(`formulas/${id}`, world)) used.add(name);
   for (const { tree, mentions: own } of trees)
     for (const name of own)
-      for (const reached of closure(name)) {
+      for (const reached of reachedFrom(name, world)) {
         used.add(reached);
         if (!tree || !reached.startsWith("routines/")) continue;
         const id = reached.slice("routines/".length);

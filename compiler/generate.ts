@@ -45,12 +45,14 @@ async function formatTypes(): Promise<string> {
   const step = read("step.json");
   const catalog = read("catalog.json");
   const trainingCase = read("case.json");
+  const manifest = read("manifest.json");
   const kinds = {
-    manifest: read("manifest.json"),
+    manifest,
     catalog,
     routine: read("routine.json"),
     tree: read("tree.json"),
     case: trainingCase,
+    translation: read("translation.json"),
   };
   const schema = {
     title: "FormatFiles",
@@ -61,7 +63,7 @@ async function formatTypes(): Promise<string> {
     properties: Object.fromEntries(
       Object.entries(kinds).map(([kind, { $schema: _, $defs: __, ...rest }]) => [kind, rest]),
     ),
-    $defs: { ...step.$defs, ...catalog.$defs, ...trainingCase.$defs },
+    $defs: { ...step.$defs, ...catalog.$defs, ...trainingCase.$defs, ...manifest.$defs },
   };
   return compile(schema as JSONSchema, "FormatFiles", {
     bannerComment: "",
@@ -80,7 +82,7 @@ function recordTypes(): Promise<string> {
 
 function read(name: string): { $schema: string; $defs?: Record<string, unknown> } {
   const text = readFileSync(new URL(`schema/${name}`, root), "utf8");
-  return JSON.parse(text.replaceAll("step.json#/$defs/", "#/$defs/")) as { $schema: string };
+  return JSON.parse(text.replaceAll(/(?:step|manifest)\.json#\/\$defs\//g, "#/$defs/")) as { $schema: string };
 }
 
 if (process.argv[1] === import.meta.filename)

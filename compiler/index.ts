@@ -12,7 +12,7 @@
 export { boardOf } from "./5-analyse/board.ts";
 export { coverageOf } from "./5-analyse/coverage.ts";
 export type { Group, Rule } from "./5-analyse/rule.ts";
-export { emit } from "./6-emit/emit.ts";
+export { type Edition, emit } from "./6-emit/emit.ts";
 export { rules } from "./checks/registry.ts";
 export {
   type Acceptance,

@@ -16,6 +16,7 @@ export function kindOf(path: string): FileKind {
   if (path.startsWith("catalog/")) return "catalog";
   if (path.startsWith("routines/")) return "routine";
   if (path.startsWith("cases/")) return "case";
+  if (path.startsWith("translations/")) return "translation";
   return "tree";
 }
 

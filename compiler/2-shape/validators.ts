@@ -5,6 +5,7 @@ import catalog from "../../schema/catalog.json" with { type: "json" };
 import manifest from "../../schema/manifest.json" with { type: "json" };
 import routine from "../../schema/routine.json" with { type: "json" };
 import step from "../../schema/step.json" with { type: "json" };
+import translation from "../../schema/translation.json" with { type: "json" };
 import tree from "../../schema/tree.json" with { type: "json" };
 import type { FileKind } from "../model/parsed.ts";
 
@@ -14,6 +15,7 @@ export const schemas = {
   "routine.json": routine,
   "tree.json": tree,
   "case.json": trainingCase,
+  "translation.json": translation,
   "step.json": step,
 } as const;
 

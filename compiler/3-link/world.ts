@@ -5,12 +5,13 @@
 import type { Catalogs, Entry, Formula, Procedure, Section, World } from "../model/base.ts";
 import type { Finding, Outcome } from "../model/complaint.ts";
 import type { OnlyFor } from "../model/format.ts";
-import type { CaseFile, CatalogFile, FileKind, ManifestFile, RoutineFile } from "../model/parsed.ts";
+import type { CaseFile, CatalogFile, FileKind, ManifestFile, RoutineFile, TranslationFile } from "../model/parsed.ts";
 import { nearest } from "../words/nearest.ts";
 import { linkUnit } from "./amount.ts";
 import { linkCatalogFormula } from "./formula/catalog.ts";
 import { Linker, type Names } from "./linker.ts";
 import { linkProcedure, outcomesDeclared } from "./procedure.ts";
+import { linkTranslations } from "./translations.ts";
 
 const sections: readonly Section[] = [
   "symptoms",
@@ -39,14 +40,12 @@ export interface WorldInput {
   readonly catalogs: readonly CatalogFile[];
   readonly routines: readonly RoutineFile[];
   readonly cases: readonly CaseFile[];
+  readonly translations: readonly TranslationFile[];
   readonly broken: readonly BrokenFile[];
   readonly pictures: ReadonlySet<string>;
 }
 
-/** What the entries and routines of the world mention, by the `section/id` of the one that does. */
-export type Mentions = ReadonlyMap<string, ReadonlySet<string>>;
-
-export function linkWorld(input: WorldInput): Outcome<{ readonly world: World; readonly mentions: Mentions }> {
+export function linkWorld(input: WorldInput): Outcome<World> {
   const findings: Finding[] = [];
   const mentions = new Map<string, ReadonlySet<string>>();
   const catalogs = collect(input.catalogs, findings);
@@ -77,8 +76,21 @@ export function linkWorld(input: WorldInput): Outcome<{ readonly world: World; r
   findings.push(...selfUsing(routines));
   const manifest = input.manifest && { file: input.manifest, data: input.manifest.data };
   const cases = linkCases(input.cases, names, findings);
-  const world = { manifest, catalogs, declared, formulas, routines, cases, pictures: input.pictures };
-  return { value: { world, mentions }, findings };
+  const translations = linkTranslations(input.manifest, input.translations, findings);
+  return {
+    value: {
+      manifest,
+      catalogs,
+      declared,
+      formulas,
+      routines,
+      cases,
+      translations,
+      mentions,
+      pictures: input.pictures,
+    },
+    findings,
+  };
 }
 
 function collect(files: readonly CatalogFile[], findings: Finding[]): Catalogs {

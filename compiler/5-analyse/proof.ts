@@ -3,9 +3,8 @@
  * can't say more than they proved; on a base with complaints it would say what holds, and leave out what doesn't.
  */
 import type { World } from "../model/base.ts";
-import type { CompiledProof, ProofSource } from "../model/compiled.ts";
+import type { CompiledProof, Html, ProofSource } from "../model/compiled.ts";
 import type { Graph } from "../model/graph.ts";
-import { blockHtml } from "../words/markdown.ts";
 import { applied, hasBit } from "./facts/flow.ts";
 import { GraphFacts } from "./facts/graph-facts.ts";
 import { raisedHazards } from "./facts/hazards.ts";
@@ -14,7 +13,8 @@ import { givenNotes } from "./facts/notes.ts";
 import { type Sources, sourcesOf } from "./facts/sources.ts";
 import { type StateFacts, stateFacts, statesIn } from "./facts/states.ts";
 
-export function proofOf(graph: Graph, world: World): CompiledProof {
+/** @param block Makes HTML of an author's text. */
+export function proofOf(graph: Graph, world: World, block: (text: string) => Html): CompiledProof {
   const { reachable } = new GraphFacts(graph, world);
   const states = stateFacts(graph, world);
   const nodes = graph.nodes.filter(({ index, step }) => step && reachable[index]);
@@ -45,7 +45,7 @@ export function proofOf(graph: Graph, world: World): CompiledProof {
       const routine = node.step?.routine?.id;
       return [{ step: node.id, licence, ...(routine ? { routine } : {}), away: away.id }];
     }),
-    ends: endsOf(graph, nodes, states),
+    ends: endsOf(graph, nodes, states, block),
   };
 }
 
@@ -76,13 +76,18 @@ function cautionsOf(
   );
 }
 
-function endsOf(graph: Graph, nodes: Graph["nodes"], states: StateFacts): CompiledProof["ends"] {
+function endsOf(
+  graph: Graph,
+  nodes: Graph["nodes"],
+  states: StateFacts,
+  block: (text: string) => Html,
+): CompiledProof["ends"] {
   const isTree = graph.procedure.kind === "tree";
   return nodes.flatMap(({ index, id, step, edges }): CompiledProof["ends"][number][] => {
     if (!step) return [];
     const reason = (leaves: typeof step.leaves, state: string): { state: string; reason?: string } => {
       const left = leaves.find((one) => one.state.id === state);
-      return { state, ...(left ? { reason: blockHtml(left.reason) } : {}) };
+      return { state, ...(left ? { reason: block(left.reason) } : {}) };
     };
     const ends: CompiledProof["ends"][number][] = [];
     if (step.kind === "stop")

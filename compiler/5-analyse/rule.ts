@@ -2,6 +2,7 @@
 import type { Formula, Procedure, World } from "../model/base.ts";
 import type { Finding, Severity } from "../model/complaint.ts";
 import type { RuleName } from "../model/rule-names.ts";
+import type { Place } from "../model/source.ts";
 import type { CausePairs } from "./facts/cause-pairs.ts";
 import type { GraphFacts } from "./facts/graph-facts.ts";
 import type { Prose } from "./facts/prose.ts";
@@ -31,7 +32,18 @@ export interface BaseView {
 /** What is kept of a tree once it has been dealt with. */
 interface TreeView {
   readonly id: string;
+  readonly serves: readonly string[];
+  readonly mentions: readonly string[];
   readonly pairs: CausePairs;
+  readonly texts: readonly PlacedText[];
+}
+
+/** A text that a page shows. */
+export interface PlacedText {
+  readonly text: string;
+  readonly at: Place;
+  /** The step or entry that it belongs to. */
+  readonly about: string;
 }
 
 export interface Rule {

@@ -27,6 +27,10 @@ import rangeGap from "./range-gap.ts";
 import rangeOverlap from "./range-overlap.ts";
 import staleReview from "./stale-review.ts";
 import stateLeftBehind from "./state-left-behind.ts";
+import translationAstray from "./translation-astray.ts";
+import translationMissing from "./translation-missing.ts";
+import translationTwice from "./translation-twice.ts";
+import translationUnused from "./translation-unused.ts";
 import unitMismatch from "./unit-mismatch.ts";
 import unitStyle from "./unit-style.ts";
 import unknownReference from "./unknown-reference.ts";
@@ -66,6 +70,10 @@ export const rules: readonly Rule[] = [
   rangeOverlap,
   staleReview,
   stateLeftBehind,
+  translationAstray,
+  translationMissing,
+  translationTwice,
+  translationUnused,
   unitMismatch,
   unitStyle,
   unknownReference,

@@ -17,6 +17,7 @@ import { basename, dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { emit } from "../6-emit/emit.ts";
 import type { Compiler, Input } from "../compile.ts";
+import type { CompiledBase } from "../model/compiled.ts";
 import { UsageError } from "./usage-error.ts";
 
 /** Says that a folder was made by this command and may be replaced by it. */
@@ -24,7 +25,8 @@ const MARK = "headwater-site.json";
 
 /**
  * The folder is replaced in one move when the new site is whole; until then, and if anything goes wrong, the old one
- * stays as it was.
+ * stays as it was. A further language has a whole site of its own in a folder below, which is built beside and moved in:
+ * so each stores its own pages for use without a network, and no other's.
  *
  * @throws UsageError when `out` is a folder that this command did not make.
  */
@@ -38,14 +40,27 @@ export async function buildInto(
   makeFolder(dirname(target));
   const fresh = mkdtempSync(join(dirname(target), `.${basename(target)}-`));
   const data = mkdtempSync(join(tmpdir(), "headwater-"));
+  const { world, trees } = base.compiler.linked(base.input);
+  const beside = new Map([...world.translations.keys()].map((language) => [language, `${fresh}-in-${language}`]));
+  const build = async (compiled: CompiledBase, pictures: readonly string[], into: string): Promise<void> => {
+    const work = join(data, compiled.language);
+    mkdirSync(work);
+    writeFileSync(join(work, "base.json"), JSON.stringify(compiled));
+    for (const name of pictures)
+      cpSync(join(base.folder, "pictures", name), join(work, "pictures", name), { dereference: true });
+    await runSite(join(work, "base.json"), into, live, join(work, "pictures"));
+  };
   try {
-    const { world, trees } = base.compiler.linked(base.input);
-    const compiled = join(data, "base.json");
-    writeFileSync(compiled, JSON.stringify(emit(world, trees, base.today)));
-    const pictures = join(data, "pictures");
-    for (const name of base.input.pictures)
-      cpSync(join(base.folder, "pictures", name), join(pictures, name), { dereference: true });
-    await runSite(compiled, fresh, live, pictures);
+    const sites = [...beside].map(([language, into]) => {
+      const compiled = emit(world, trees, base.today, { language });
+      return build(compiled, picturesOf(compiled), into);
+    });
+    const ends = await Promise.allSettled([
+      build(emit(world, trees, base.today), base.input.pictures, fresh),
+      ...sites,
+    ]);
+    for (const end of ends) if (end.status === "rejected") throw end.reason;
+    for (const [language, from] of beside) renameSync(from, join(fresh, language));
     writeFileSync(
       join(fresh, MARK),
       `${JSON.stringify({ format: 1, base: world.manifest?.data.base, builtOn: base.today })}\n`,
@@ -55,9 +70,13 @@ export async function buildInto(
     renameSync(fresh, target);
     rmSync(old, { recursive: true, force: true });
   } finally {
-    rmSync(fresh, { recursive: true, force: true });
-    rmSync(data, { recursive: true, force: true });
+    for (const folder of [fresh, data, ...beside.values()]) rmSync(folder, { recursive: true, force: true });
   }
+}
+
+function picturesOf({ trees, routines }: CompiledBase): string[] {
+  const steps = [...trees, ...Object.values(routines)].flatMap((procedure) => procedure.steps);
+  return [...new Set(steps.flatMap(({ picture }) => picture?.file ?? []))];
 }
 
 function guard(target: string, folder: string): void {

@@ -93,9 +93,11 @@ export async function serve(options: ServeOptions): Promise<Serving> {
 
   const handle = (request: IncomingMessage, response: ServerResponse): void => {
     const path = new URL(request.url ?? "/", "http://localhost").pathname;
-    if (path === "/live.js" || path === "/sw.js") {
+    // A further language has a folder with a site of its own.
+    const script = /^\/(?:[a-z]{2,3}(?:-[A-Z]{2})?\/)?(live|sw)\.js$/.exec(path)?.[1];
+    if (script !== undefined) {
       response.writeHead(200, { "content-type": "text/javascript; charset=utf-8", "cache-control": "no-store" });
-      response.end(path === "/sw.js" ? goneWorker : liveScript);
+      response.end(script === "sw" ? goneWorker : liveScript);
     } else if (path === "/live") {
       response.writeHead(200, {
         "content-type": "text/event-stream",

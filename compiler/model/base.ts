@@ -18,7 +18,7 @@ import type {
   Tree,
 } from "./format.ts";
 import type { Expression } from "./formula.ts";
-import type { CaseFile, CatalogFile, ManifestFile, RoutineFile, TreeFile } from "./parsed.ts";
+import type { CaseFile, CatalogFile, ManifestFile, RoutineFile, TranslationFile, TreeFile } from "./parsed.ts";
 import type { Place } from "./source.ts";
 
 export type Section = Exclude<keyof Catalog, "format" | "accept">;
@@ -56,8 +56,33 @@ export interface World {
   readonly routines: ReadonlyMap<string, Procedure>;
   /** Training cases, by the tree that they are walked through. */
   readonly cases: ReadonlyMap<string, readonly CaseFile[]>;
+  /** Further languages that the manifest names, in its order. */
+  readonly translations: ReadonlyMap<string, Translation>;
+  /** What each entry and routine names, by its own `section/id`. */
+  readonly mentions: ReadonlyMap<string, ReadonlySet<string>>;
   /** Paths of the files below `pictures/`. */
   readonly pictures: ReadonlySet<string>;
+}
+
+/** One further language. */
+export interface Translation {
+  readonly language: string;
+  /** Where the manifest names it. */
+  readonly at: Place;
+  /** Trees that are offered in it, with the place where each is named. */
+  readonly trees: readonly Ref[];
+  /** By the source text, trimmed. Where one has two translations, the first stands here. */
+  readonly texts: ReadonlyMap<string, TranslatedText>;
+  /** Translations of a text that has another one already. */
+  readonly again: readonly TranslatedText[];
+}
+export interface TranslatedText {
+  readonly of: string;
+  readonly text: string;
+  readonly file: TranslationFile;
+  /** Of the source text, and of the translation. */
+  readonly keyAt: Place;
+  readonly at: Place;
 }
 
 /** A name that stands somewhere in a file and is known to exist. */

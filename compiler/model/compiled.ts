@@ -20,6 +20,8 @@ export interface CompiledBase {
   readonly owner: InlineHtml;
   /** BCP 47 tag of the texts. */
   readonly language: string;
+  /** The other languages in which there is a site of this base; left out where there is none. */
+  readonly languages?: readonly CompiledLanguage[];
   /** Defers to codes, manuals and licences; belongs on every tree page. */
   readonly notice: Html;
   /** The day this was compiled, as the caller gave it: YYYY-MM-DD. */
@@ -45,6 +47,17 @@ export interface CompiledBase {
   readonly board: Board;
   /** Id of the tree that leads to the family when nobody knows it. */
   readonly unknownEquipment?: string;
+}
+
+export interface CompiledLanguage {
+  /** BCP 47 tag. */
+  readonly code: string;
+  /** Its name in itself. */
+  readonly title: string;
+  /** From the folder of this site to that of the other, with a slash at its end. */
+  readonly path: string;
+  /** Which pages are there, by id; left out where all of this site's are. */
+  readonly pages?: Readonly<Record<"trees" | "symptoms" | "formulas", readonly string[]>>;
 }
 
 export interface CompiledFamily {

@@ -4,6 +4,16 @@
  */
 export type Format = 1;
 /**
+ * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
+ */
+export type Id = string;
+/**
+ * Any of these.
+ *
+ * @minItems 1
+ */
+export type IdList = Id[];
+/**
  * Words for the reader. CommonMark is understood (emphasis, lists, `code`, links); raw HTML is refused.
  */
 export type Text = string;
@@ -27,6 +37,8 @@ export type Accept = {
     | "long-sentence"
     | "other-term"
     | "stale-review"
+    | "translation-missing"
+    | "translation-unused"
     | "unit-style"
     | "unused-entry"
     | "vague-word";
@@ -39,10 +51,6 @@ export type Accept = {
    */
   because: string;
 }[];
-/**
- * A name for use inside the base: small letters, digits and single hyphens, such as `drain-flow`.
- */
-export type Id = string;
 /**
  * Equipment families, by id.
  *
@@ -91,12 +99,6 @@ export type Sequence = (Text | SequenceDo | SequenceUse)[];
  */
 export type RoutineStep = Look | Measure | Do | Sort | Use | Stop;
 /**
- * Any of these.
- *
- * @minItems 1
- */
-export type IdList = Id[];
-/**
  * Where this answer leads: a step id, or an entry with the words of the answer and `then` (or `again`).
  */
 export type Answer = Id | AnswerEntry;
@@ -126,6 +128,7 @@ export interface FormatFiles {
   routine: Routine;
   tree: Tree;
   case: TrainingCase;
+  translation: Translation;
 }
 /**
  * headwater.yaml: what this knowledge base is and the rules that hold for all of it.
@@ -148,6 +151,12 @@ export interface Manifest {
    * The language of the texts, such as en or en-CA.
    */
   language: string;
+  /**
+   * Further languages, each with the ids of the trees that are offered in it. Their texts stand in translations/<language>/.
+   */
+  translations?: {
+    [k: string]: IdList;
+  };
   /**
    * Shown on every tree: which codes, manuals and licences come before this procedure.
    */
@@ -1600,4 +1609,21 @@ export interface Shows {
 }
 export interface Shows1 {
   [k: string]: Id | IdList;
+}
+/**
+ * Texts of the base in another language. A text that stands in several places is translated once.
+ */
+export interface Translation {
+  format: Format;
+  /**
+   * A language as BCP 47 writes it: two or three small letters, and a country where that matters.
+   */
+  language: string;
+  /**
+   * By the text exactly as it stands in the base: what it is in this language. An answer without words of its own is known by its id as words, such as Not fixed.
+   */
+  texts: {
+    [k: string]: Text;
+  };
+  accept?: Accept;
 }

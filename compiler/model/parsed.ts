@@ -1,5 +1,5 @@
 /** What the first two phases pass on. */
-import type { Catalog, Manifest, Routine, TrainingCase, Tree } from "./format.ts";
+import type { Catalog, Manifest, Routine, TrainingCase, Translation, Tree } from "./format.ts";
 import type { Span } from "./source.ts";
 
 export interface PositionsOf {
@@ -25,6 +25,7 @@ export type CatalogFile = Shaped<"catalog", Catalog>;
 export type RoutineFile = Shaped<"routine", Routine>;
 export type TreeFile = Shaped<"tree", Tree>;
 export type CaseFile = Shaped<"case", TrainingCase>;
+export type TranslationFile = Shaped<"translation", Translation>;
 /** A file that keeps to its schema. */
-export type ShapedFile = ManifestFile | CatalogFile | RoutineFile | TreeFile | CaseFile;
+export type ShapedFile = ManifestFile | CatalogFile | RoutineFile | TreeFile | CaseFile | TranslationFile;
 export type FileKind = ShapedFile["kind"];

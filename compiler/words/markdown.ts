@@ -81,6 +81,11 @@ export interface TextFault {
   readonly excerpt: string;
 }
 
+/** The beginning of a text, in one line. */
+export function shortened(text: string): string {
+  return (text.length > 60 ? `${text.slice(0, 57)}...` : text).replace(/\s+/g, " ");
+}
+
 /** Addresses that may stand in a link: ordinary web, mail and telephone, and places on the same page. */
 const safeAddress = /^(https?:\/\/|mailto:|tel:|#)/i;
 
@@ -88,16 +93,43 @@ const safeAddress = /^(https?:\/\/|mailto:|tel:|#)/i;
 export function textFaults(text: string): TextFault[] {
   if (!/[<[]/.test(text)) return [];
   const faults: TextFault[] = [];
-  const short = (words: string): string =>
-    (words.length > 60 ? `${words.slice(0, 57)}...` : words).replace(/\s+/g, " ");
   visit(parse(text), (node: Nodes) => {
-    if (node.type === "html") faults.push({ what: "html", excerpt: short(node.value) });
+    if (node.type === "html") faults.push({ what: "html", excerpt: shortened(node.value) });
     else if (node.type === "image" || node.type === "imageReference")
-      faults.push({ what: "image", excerpt: short(node.type === "image" ? node.url : node.identifier) });
+      faults.push({ what: "image", excerpt: shortened(node.type === "image" ? node.url : node.identifier) });
     else if ((node.type === "link" || node.type === "definition") && !safeAddress.test(node.url.trim()))
-      faults.push({ what: "link", excerpt: short(node.url) });
+      faults.push({ what: "link", excerpt: shortened(node.url) });
   });
   return faults;
+}
+
+/** Where the links of a text lead, in its order. */
+export function linkTargets(text: string): string[] {
+  const targets: string[] = [];
+  if (!isPlain(text))
+    visit(parse(text), (node: Nodes) => {
+      if (node.type === "link" || node.type === "definition") targets.push(node.url);
+    });
+  return targets;
+}
+
+/** The words of each paragraph, heading and block of code, without markup. */
+export function blocksOf(text: string): string[] {
+  if (isPlain(text)) return [text];
+  const blocks: string[] = [];
+  visit(parse(text), ["paragraph", "heading", "code"], (node) => {
+    blocks.push(plainOf(node));
+  });
+  return blocks;
+}
+
+export function listItems(text: string): number {
+  let items = 0;
+  if (!isPlain(text))
+    visit(parse(text), "listItem", () => {
+      items += 1;
+    });
+  return items;
 }
 
 const blocks = new Map<string, string>();

@@ -35,6 +35,14 @@ test("a fault shows in the open page, which stays; mended, the page is new", asy
     const page = await site.browser.newPage();
     await page.goto(`${address}trees/ro-runs-to-drain.html`);
     const title = await page.locator("h1").textContent();
+    // The site of a further language is served too, and listens like the main one.
+    expect(await (await fetch(`${address}es/trees/uv-alarm.html`)).text()).toContain('src="../live.js"');
+    for (const script of ["live.js", "sw.js"]) {
+      const texts = await Promise.all(
+        ["", "es/"].map(async (prefix) => (await fetch(address + prefix + script)).text()),
+      );
+      expect(texts[1]).toBe(texts[0]);
+    }
     const file = join(base, "drinking-water/ro-runs-to-drain.yaml");
     const good = readFileSync(file, "utf8");
     writeFileSync(file, good.replace(/^start: .*$/m, "start: nowhere-at-all"));

@@ -19,7 +19,7 @@ export const demoData: ReadonlyMap<string, unknown> = new Map(
 
 const isCatalog = (path: string): boolean => path.startsWith("catalog/");
 export const isProcedure = (path: string): boolean =>
-  path.includes("/") && !isCatalog(path) && !/^(pictures|cases)\//.test(path);
+  path.includes("/") && !isCatalog(path) && !/^(pictures|cases|translations)\//.test(path);
 
 /** One section of all catalogs together. */
 export function section<T>(data: ReadonlyMap<string, unknown>, name: string): Readonly<Record<string, T>> {

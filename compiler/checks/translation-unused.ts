@@ -1,0 +1,44 @@
+import { partsOf } from "../5-analyse/facts/parts.ts";
+import { shownOfWorld } from "../5-analyse/facts/shown.ts";
+import { type BaseView, defineRule } from "../5-analyse/rule.ts";
+import type { Translation } from "../model/base.ts";
+import { shortened } from "../words/markdown.ts";
+import { nearest } from "../words/nearest.ts";
+
+export default defineRule({
+  name: "translation-unused",
+  group: "prose",
+  severity: "warning",
+  summary: "A translation is of a text that the base does not have.",
+  why: "The source text has changed, so the reader of the other language is shown no translation of what it says now.",
+  more: `
+A translation belongs to its source text to the letter. When a text is changed, look at its translation again: it may
+no longer say the same. Then give it the new text as its key. Texts of trees that are not offered in the language yet
+may be translated in advance.
+`,
+  *onBase(view) {
+    const { world, used, trees } = view;
+    // While some tree can't be read, nobody knows its texts.
+    if (!used || world.translations.size === 0) return;
+    const known = new Set([...shownOfWorld(world), ...trees.flatMap(({ texts }) => texts)].map(({ text }) => text));
+    for (const translation of world.translations.values()) {
+      const open = untranslated(translation, view);
+      for (const { of, keyAt } of translation.texts.values()) {
+        if (known.has(of)) continue;
+        const near = nearest(of, open);
+        yield {
+          at: keyAt,
+          message: `no text of the base is \`${shortened(of)}\``,
+          hint: near ? `\`${shortened(near)}\` may be meant` : "delete it, or copy the source text as it is now",
+        };
+      }
+    }
+  },
+});
+
+/** What a translation whose key has a slip may be meant for. */
+function untranslated({ trees: offered, texts }: Translation, { world, trees }: BaseView): ReadonlySet<string> {
+  const those = trees.filter(({ id }) => offered.some((tree) => tree.id === id));
+  const all = [...those.flatMap((tree) => tree.texts), ...shownOfWorld(world, partsOf(those, world))];
+  return new Set(all.map(({ text }) => text).filter((text) => !texts.has(text)));
+}
