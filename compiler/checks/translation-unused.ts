@@ -1,7 +1,8 @@
 import { partsOf } from "../5-analyse/facts/parts.ts";
-import { shownOfWorld } from "../5-analyse/facts/shown.ts";
+import { placeOfShown, shownOfWorld } from "../5-analyse/facts/shown.ts";
 import { type BaseView, defineRule } from "../5-analyse/rule.ts";
 import type { Translation } from "../model/base.ts";
+import type { Place } from "../model/source.ts";
 import { shortened } from "../words/markdown.ts";
 import { nearest } from "../words/nearest.ts";
 
@@ -25,10 +26,12 @@ may be translated in advance.
       const open = untranslated(translation, view);
       for (const { of, keyAt } of translation.texts.values()) {
         if (known.has(of)) continue;
-        const near = nearest(of, open);
+        const near = nearest(of, open.keys());
+        const there = near === undefined ? undefined : open.get(near)?.();
         yield {
           at: keyAt,
           message: `no text of the base is \`${shortened(of)}\``,
+          ...(there && { related: [{ at: there, text: "has no translation" }] }),
           hint: near ? `\`${shortened(near)}\` may be meant` : "delete it, or copy the source text as it is now",
         };
       }
@@ -36,9 +39,17 @@ may be translated in advance.
   },
 });
 
-/** What a translation whose key has a slip may be meant for. */
-function untranslated({ trees: offered, texts }: Translation, { world, trees }: BaseView): ReadonlySet<string> {
+/** What a translation whose key has a slip may be meant for, with its place. */
+function untranslated(
+  { trees: offered, texts }: Translation,
+  { world, trees }: BaseView,
+): ReadonlyMap<string, () => Place> {
   const those = trees.filter(({ id }) => offered.some((tree) => tree.id === id));
-  const all = [...those.flatMap((tree) => tree.texts), ...shownOfWorld(world, partsOf(those, world))];
-  return new Set(all.map(({ text }) => text).filter((text) => !texts.has(text)));
+  const open = new Map<string, () => Place>();
+  const add = (text: string, place: () => Place): void => {
+    if (!texts.has(text) && !open.has(text)) open.set(text, place);
+  };
+  for (const { text, at } of those.flatMap((tree) => tree.texts)) add(text, () => at);
+  for (const shown of shownOfWorld(world, partsOf(those, world))) add(shown.text, () => placeOfShown(shown));
+  return open;
 }
