@@ -1,2 +1,2 @@
-/** Languages that the site's interface has a catalogue for, by the primary subtag of the base's language. */
+/** Languages that the pages themselves speak; in any other they speak English around a base's own texts. */
 export const INTERFACE_LANGUAGES = ["en", "es"] as const;
