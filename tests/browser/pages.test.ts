@@ -140,6 +140,17 @@ test("the style sheet names no side of the page as left or right: what begins a 
     expect([...readFileSync(join(root, name), "utf8").matchAll(sided)].map(([, said]) => said)).toEqual([]);
 });
 
+test("where a link leads, its number stands apart from its title", async () => {
+  const { context, page } = await site.open({ javaScriptEnabled: false });
+  for (const name of ["trees/water-runs-to-drain.html", "paper/water-runs-to-drain.html"]) {
+    await page.goto(site.address + name);
+    const texts = await page.locator(".step a.go:has(b:first-child)").allInnerTexts();
+    expect(texts.length).toBeGreaterThan(20);
+    for (const text of texts) expect(text).toMatch(/^\S+ \S/);
+  }
+  await context.close();
+});
+
 test("every link inside the site leads to a page and a place that are there", async () => {
   const { context, page } = await site.open({ javaScriptEnabled: false });
   const ids = new Map<string, Set<string>>();
