@@ -158,8 +158,10 @@ test("every link inside the site leads to a page and a place that are there", as
   for (const name of pages) {
     await page.goto(site.address + name);
     ids.set(name, new Set(await page.locator("[id]").evaluateAll((all) => all.map(({ id }) => id))));
-    for (const to of await page.locator("a[href]").evaluateAll((all) => all.map((a) => (a as HTMLAnchorElement).href)))
-      links.push({ from: name, to });
+    const hrefs = await page
+      .locator("a[href]")
+      .evaluateAll((all) => all.map((a) => new URL(a.getAttribute("href") ?? "", document.baseURI).href));
+    for (const to of hrefs) links.push({ from: name, to });
   }
   const broken = links.filter(({ to }) => {
     if (/^(mailto|tel):/.test(to)) return false;
