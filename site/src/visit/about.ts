@@ -50,7 +50,7 @@ export function aboutHere(
       keepName(about.who ?? "");
       void keep({ ...others, ...about });
     });
-  return el("div", { class: "about", "data-about-here": "" }, ...lines);
+  return el("div", { class: "about", "data-about-here": "" }, el("h2", {}, words.about), ...lines);
 }
 
 type Field = HTMLInputElement | HTMLTextAreaElement;

@@ -383,9 +383,13 @@ class GuidedWalk extends HTMLElement {
     location.replace(`${location.pathname}?visit=${visit.id}`);
   }
 
+  #changed(visit: Visit): Visit {
+    this.#visit = { ...visit, changed: new Date().toISOString(), tab: TAB };
+    return this.#visit;
+  }
+
   async #keep(visit: Visit): Promise<void> {
-    const changed: Visit = { ...visit, changed: new Date().toISOString(), tab: TAB };
-    this.#visit = changed;
+    const changed = this.#changed(visit);
     rememberVisit(visit.id);
     let isMine = true;
     await this.#store(async () => {
@@ -400,8 +404,7 @@ class GuidedWalk extends HTMLElement {
 
   /** A note is no answer and keeps nobody waiting: the answer that follows is written behind it, and holds it too. */
   async #note(visit: Visit): Promise<void> {
-    const changed: Visit = { ...visit, changed: new Date().toISOString(), tab: TAB };
-    this.#visit = changed;
+    const changed = this.#changed(visit);
     try {
       const isMine = await saveVisit(changed, !this.#isStored);
       this.#isKept = true;
@@ -595,7 +598,6 @@ class GuidedWalk extends HTMLElement {
         el("p", { "data-minutes": "" }, workTime(visit)),
         el("p", {}, el("a", { class: "go", "data-chart": "", href: `../charts/${visit.tree}.html` }, words.chart)),
         entryList(visit.history),
-        el("h2", {}, words.about),
         aboutHere(
           visit,
           () => this.#visit,

@@ -2,7 +2,6 @@
 export const words = {
   visits: "Visits on this device",
   visitsNote: "They are kept in this browser alone. Nothing is sent anywhere unless you share it.",
-  kept: (count: number) => (count === 1 ? "1 visit" : `${count} visits`),
   goOn: "Go on with this visit",
   show: "Show the record",
   remove: "Delete this record",
@@ -25,7 +24,6 @@ export const words = {
   notKept: "This browser keeps nothing on the device, so a record can’t be read in here.",
   stepsDone: (count: number) => (count === 0 ? "no step done" : count === 1 ? "1 step done" : `${count} steps done`),
   states: { open: "not finished", ended: "finished", "set-aside": "set aside", left: "left early" },
-  waiting: "The record is being put together.",
   title: "Record of this visit",
   procedure: "Procedure",
   equipment: "Equipment",
@@ -49,7 +47,6 @@ export const words = {
   columns: { what: "What", value: "Value", band: "Means" },
   band: (say: string, limits: string) => (limits === "" ? say : `${say} (${limits})`),
   answers: "Seen and answered",
-  unsure: "not sure",
   work: "Done",
   fitted: "Parts fitted or used up",
   proven: "Proof",

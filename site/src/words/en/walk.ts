@@ -3,7 +3,6 @@ export const words = {
   begin: (family: string) => `It is this: ${family}`,
   beginOnly: "Begin the walk",
   toBegin: "Choose the equipment",
-  about: "This visit",
   chart: "The chart, with your way on it",
   whichEquipment: "Which equipment is it?",
   back: "Back",

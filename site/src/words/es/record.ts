@@ -4,7 +4,6 @@ import type { Words } from "../words.ts";
 export const words: Words<typeof english> = {
   visits: "Visitas en este dispositivo",
   visitsNote: "Se guardan solo en este navegador. No se envía nada a ninguna parte, salvo que usted lo comparta.",
-  kept: (count) => (count === 1 ? "1 visita" : `${count} visitas`),
   goOn: "Seguir con esta visita",
   show: "Mostrar el registro",
   remove: "Borrar este registro",
@@ -27,7 +26,6 @@ export const words: Words<typeof english> = {
   notKept: "Este navegador no guarda nada en el dispositivo, así que aquí no se puede leer un registro.",
   stepsDone: (count) => (count === 0 ? "ningún paso hecho" : count === 1 ? "1 paso hecho" : `${count} pasos hechos`),
   states: { open: "sin terminar", ended: "terminada", "set-aside": "apartada", left: "interrumpida" },
-  waiting: "Se está preparando el registro.",
   title: "Registro de esta visita",
   procedure: "Procedimiento",
   equipment: "Equipo",
@@ -51,7 +49,6 @@ export const words: Words<typeof english> = {
   columns: { what: "Qué", value: "Valor", band: "Significa" },
   band: (say, limits) => (limits === "" ? say : `${say} (${limits})`),
   answers: "Visto y respondido",
-  unsure: "no está seguro",
   work: "Hecho",
   fitted: "Piezas montadas o gastadas",
   proven: "Comprobación",

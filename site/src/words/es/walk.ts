@@ -5,7 +5,6 @@ export const words: Words<typeof english> = {
   begin: (family) => `Es este: ${family}`,
   beginOnly: "Empezar el recorrido",
   toBegin: "Elegir el equipo",
-  about: "Esta visita",
   chart: "El diagrama, con su camino marcado",
   whichEquipment: "¿Qué equipo es?",
   back: "Atrás",
