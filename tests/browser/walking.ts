@@ -33,6 +33,13 @@ function typed(value: number, language: string): string {
   return String(value).replace(".", mark?.value ?? ".");
 }
 
+export async function typeReadings(page: Page, { readings = {} }: Entry): Promise<void> {
+  for (const [id, value] of Object.entries(readings)) {
+    await inOwnUnit(page, id);
+    await page.locator(`[data-controls] input[data-input="${id}"]`).fill(typed(value, await languageOf(page)));
+  }
+}
+
 /** Gives one answer as the page asks for it. */
 export async function give(page: Page, entry: Entry): Promise<void> {
   await settled(page);
@@ -42,10 +49,7 @@ export async function give(page: Page, entry: Entry): Promise<void> {
     await page.locator('guided-walk[data-mode="walk"]').waitFor();
     return;
   }
-  for (const [id, value] of Object.entries(entry.readings ?? {})) {
-    await inOwnUnit(page, id);
-    await page.locator(`[data-controls] input[data-input="${id}"]`).fill(typed(value, await languageOf(page)));
-  }
+  await typeReadings(page, entry);
   const before = await placeOf(page);
   const asked = (await page.locator("guided-walk").getAttribute("data-asks")) ?? undefined;
   if (entry.answer !== undefined && !entry.readings)
