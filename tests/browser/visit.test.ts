@@ -109,8 +109,8 @@ test("several visits are listed on the home page, each with its equipment and ad
   await page.goto("about:blank");
   await page.goto(`${site.address}trees/pump-cycles-short.html`);
   await page.locator('guided-walk[data-mode="start"]').waitFor();
-  expect(await page.locator('[name="who"]').inputValue()).toBe("A. Apprentice");
-  expect(await page.locator('[name="address"]').inputValue()).toBe("");
+  expect(await page.locator('[data-about] [name="who"]').inputValue()).toBe("A. Apprentice");
+  expect(await page.locator('[data-about] [name="address"]').inputValue()).toBe("");
   await begin(page, "pump-cycles-short", "jet-pump", { address: "3 Mill Road" });
   const second = await placeOf(page);
   await begin(page, "ro-slow", "direct-ro", { address: "5 Weir Street" });

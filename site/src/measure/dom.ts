@@ -16,6 +16,11 @@ export function button(attributes: Readonly<Record<string, string>>, ...children
   return el("button", { type: "button", ...attributes }, ...children);
 }
 
+/** Writes a text where another one stands, so that nothing is laid out again that stays the same. */
+export function put(into: Element, text: string): void {
+  if (into.textContent !== text) into.textContent = text;
+}
+
 /** A copy of what an element says, fit for a button or a label: no links, no remarks in small print. */
 export function phrase(from: Element | null | undefined): DocumentFragment {
   const copy = document.createDocumentFragment();

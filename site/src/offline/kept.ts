@@ -39,7 +39,7 @@ export async function keepVersion({ version, script, html }: AsServed): Promise<
   const page = location.origin + location.pathname;
   const cache = await caches.open(KEPT + version);
   if (await cache.match(page)) return;
-  let kept = html;
+  const renamed = new Map<string, string>();
   const keep = async (name: string, options: RequestInit = {}) => {
     const response = await fetch(name, options);
     if (!response.ok) throw new Error(`${name} can't be fetched`);
@@ -51,8 +51,12 @@ export async function keepVersion({ version, script, html }: AsServed): Promise<
     await keep(name, element.matches("script") ? { integrity: script } : {});
     // The walk asks for it at its end.
     if (element.matches("script")) await keep(plain.replace("walk.js", "record.js"));
-    kept = kept.replaceAll(`="${name}"`, `="${plain}?version=${version}"`);
+    renamed.set(name, `${plain}?version=${version}`);
   }
+  const kept = html.replace(/="([^"]*)"/g, (whole, name: string) => {
+    const own = renamed.get(name);
+    return own === undefined ? whole : `="${own}"`;
+  });
   // The page comes last: with it, all is there.
   await cache.put(page, await pack(new Response(kept, { headers: { "content-type": "text/html; charset=utf-8" } })));
 }

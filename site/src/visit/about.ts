@@ -31,26 +31,35 @@ export function aboutForm(): { readonly form: HTMLElement; given(): About } {
 }
 
 /**
- * While the visit is under way: each letter is kept.
+ * While a visit is under way: each letter is kept.
  *
- * @param now The visit as it stands, which may have gone on since.
+ * @param now The visit as it stands.
  */
 export function aboutHere(
-  visit: Visit,
   now: () => Visit | undefined,
   keep: (visit: Visit) => Promise<void>,
-): HTMLElement {
-  const { lines, fields } = linesOf("here", visit);
+): { readonly made: HTMLElement; show(visit: Visit): void } {
+  const { lines, fields } = linesOf("here", {});
+  let here = "";
   for (const field of fields)
     field.addEventListener("input", () => {
       const current = now();
-      if (current?.id !== visit.id) return;
+      if (current?.id !== here) return;
       const { address: _, who: __, said: ___, ...others } = current;
       const about = aboutIn(fields);
       keepName(about.who ?? "");
       void keep({ ...others, ...about });
     });
-  return el("div", { class: "about", "data-about-here": "" }, el("h2", {}, words.about), ...lines);
+  return {
+    made: el("div", { class: "about", "data-about-here": "" }, el("h2", {}, words.about), ...lines),
+    show(visit) {
+      here = visit.id;
+      for (const field of fields) {
+        const value = visit[field.name as keyof About] ?? "";
+        if (field.value.trim() !== value) field.value = value;
+      }
+    },
+  };
 }
 
 type Field = HTMLInputElement | HTMLTextAreaElement;

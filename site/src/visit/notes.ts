@@ -1,26 +1,28 @@
 /** A note and photos at a step. A note is kept with every letter; a photo when it has been scaled down. */
 
 import { words } from "#words/visit";
-import { button, el } from "../measure/dom.ts";
+import { button, el, put } from "../measure/dom.ts";
 import { deletePhoto, type Photo, photosOf, savePhoto, type Visit } from "../walk/store.ts";
 import { scaledDown } from "./picture.ts";
+
+export interface NotesHere {
+  readonly made: HTMLElement;
+  /** @param asked Title of the step. */
+  show(visit: Visit, step: string, asked: string): void;
+}
 
 /**
  * @param now The visit as it stands, which may have gone on since.
  * @param keep Writes the visit, and returns when it is on disk.
  * @param changed Called when the reader has left a changed note, and when a photo has come or gone.
  */
-export function notesAt(
-  visit: Visit,
-  step: string,
-  asked: string,
+export function notesHere(
   now: () => Visit | undefined,
   keep: (visit: Visit) => Promise<void>,
-  changed: () => void = () => undefined,
-): HTMLElement {
+  changed: () => void,
+): NotesHere {
   const summary = el("summary", {});
   const text = el("textarea", { id: "note_text", rows: "3", maxlength: "4000" });
-  text.value = visit.notes?.[step]?.text ?? "";
   const input = el("input", {
     id: "note_photo",
     type: "file",
@@ -30,13 +32,16 @@ export function notesAt(
   });
   const status = el("p", { role: "status", "data-note-status": "" });
   const shown = el("ul", { class: "notes" });
+  let here = { visit: "", step: "", asked: "" };
   let photos: Photo[] = [];
 
-  const name = () => {
-    summary.textContent = words.note(text.value.trim() !== "", photos.length);
-  };
-  const show = async () => {
-    photos = (await photosOf(visit.id).catch((): Photo[] => [])).filter((photo) => photo.step === step);
+  const name = () => put(summary, words.note(text.value.trim() !== "", photos.length));
+  const list = async () => {
+    const { visit, step } = here;
+    const found = (await photosOf(visit).catch((): Photo[] => [])).filter((photo) => photo.step === step);
+    // The reader may have gone on meanwhile.
+    if (here.visit !== visit || here.step !== step || (found.length === 0 && photos.length === 0)) return;
+    photos = found;
     name();
     shown.replaceChildren(
       ...photos.map(({ photo, jpeg }, place) => {
@@ -45,8 +50,8 @@ export function notesAt(
         picture.addEventListener("load", () => URL.revokeObjectURL(src));
         const remove = button({ "data-act": "photo-remove" }, words.photoRemove(place + 1));
         remove.addEventListener("click", async () => {
-          await deletePhoto(visit.id, photo);
-          await show();
+          await deletePhoto(visit, photo);
+          await list();
           changed();
           status.textContent = words.photoDeleted;
           summary.focus();
@@ -57,8 +62,9 @@ export function notesAt(
   };
   text.addEventListener("input", () => {
     name();
+    const { visit, step, asked } = here;
     const current = now();
-    if (current?.id !== visit.id) return;
+    if (current?.id !== visit) return;
     const { [step]: _, ...others } = current.notes ?? {};
     const note = { asked, text: text.value, when: new Date().toISOString() };
     void keep({ ...current, notes: text.value.trim() === "" ? others : { ...others, [step]: note } });
@@ -67,6 +73,7 @@ export function notesAt(
   input.addEventListener("change", async () => {
     const [file] = input.files ?? [];
     if (file === undefined) return;
+    const { visit, step, asked } = here;
     const jpeg = await scaledDown(file);
     input.value = "";
     if (jpeg === undefined) {
@@ -77,19 +84,17 @@ export function notesAt(
     // By time first, so that they come back in the order in which they were taken.
     const photo = `${taken.getTime()}-${Math.random().toString(36).slice(2, 8)}`;
     try {
-      await savePhoto({ visit: visit.id, photo, step, asked, when: taken.toISOString(), jpeg });
+      await savePhoto({ visit, photo, step, asked, when: taken.toISOString(), jpeg });
       status.textContent = words.photoKept;
       changed();
     } catch {
       status.textContent = words.photoNotKept;
     }
-    await show();
+    await list();
   });
-  name();
-  void show();
-  return el(
+  const made = el(
     "details",
-    { class: "aside", "data-note": "", ...(text.value !== "" && { open: "" }) },
+    { class: "aside", "data-note": "" },
     summary,
     el("p", {}, el("label", { for: text.id }, words.noteLabel), text),
     el("p", {}, el("label", { for: input.id }, words.photo), input),
@@ -97,4 +102,18 @@ export function notesAt(
     shown,
     status,
   );
+  return {
+    made,
+    show(visit, step, asked) {
+      here = { visit: visit.id, step, asked };
+      text.value = visit.notes?.[step]?.text ?? "";
+      made.open = text.value !== "";
+      photos = [];
+      name();
+      put(status, "");
+      if (shown.hasChildNodes()) shown.replaceChildren();
+      // The step is drawn first.
+      requestAnimationFrame(() => setTimeout(() => void list()));
+    },
+  };
 }

@@ -2,7 +2,7 @@
 
 import { words } from "#words/walk";
 import { likelihood, type Suspect, shares } from "../../../compiler/model/evidence.ts";
-import { button, type Child, el, textOf } from "../measure/dom.ts";
+import { button, type Child, el, put, textOf } from "../measure/dom.ts";
 import { branchesOf, evidenceOf, open, type Place, UNSURE } from "./engine.ts";
 import { anchorOf, type Plan } from "./plan.ts";
 import { entryList } from "./record.ts";
@@ -34,9 +34,17 @@ export function standings(plan: Plan, place: Place): Standing[] {
     .sort((one, other) => other.share - one.share);
 }
 
-/** The causes that are still possible, in groups that the check tells from each other; nothing where it tells none. */
-export function toldApart(plan: Plan, place: Place): string[][] {
-  const possible = standings(plan, place).flatMap(({ cause, share }) => (share > 0 ? [cause] : []));
+/**
+ * The causes that are still possible, in groups that the check tells from each other; nothing where it tells none.
+ *
+ * @param standing As `standings` gives it, where it is known.
+ */
+export function toldApart(
+  plan: Plan,
+  place: Place,
+  standing: readonly Standing[] = standings(plan, place),
+): string[][] {
+  const possible = standing.flatMap(({ cause, share }) => (share > 0 ? [cause] : []));
   const groups = new Map<string, string[]>();
   for (const { id, shows } of suspectsOf(plan, place)) {
     if (!possible.includes(id)) continue;
@@ -60,55 +68,89 @@ function answersOf(plan: Plan, place: Place, check: string): string[] {
   return open(branchesOf(plan.steps[check]), place.family).map(({ id }) => id);
 }
 
-/** Titles and answers stand on the page already. */
+let titles: Map<string, string> | undefined;
+
+/** Titles and answers stand on the page already; it is long, and is searched once. */
 function titleOf(cause: string): string {
-  return textOf(document.querySelector(`[data-causes] [data-cause="${cause}"] .name`)) || cause;
-}
-
-export function possible(plan: Plan, place: Place): HTMLElement | undefined {
-  const all = standings(plan, place);
-  if (all.length === 0) return undefined;
-  const rows = all.filter(({ share }) => share > 0).map(row);
-  const against = all
-    .filter(({ share }) => share === 0)
-    .map(({ cause, against }) =>
-      el(
-        "li",
-        { "data-cause": cause, "data-share": "0" },
-        el("b", {}, titleOf(cause)),
-        ...against.map((check) => el("span", {}, spoken(check, place.seen[check] ?? ""))),
-      ),
-    );
-  const folded =
-    against.length === 0
-      ? undefined
-      : el(
-          "details",
-          { "data-against": "", ...(rows.length === 0 && { open: "" }) },
-          el("summary", {}, words.against(against.length)),
-          el("ul", {}, ...against),
-        );
-  return el(
-    "section",
-    { class: "possible", "data-possible": "", "aria-labelledby": "possible_h" },
-    el("h2", { id: "possible_h" }, words.possible),
-    el("p", {}, rows.length === 0 ? words.fitsNone : words.sharesBy),
-    rows.length === 0 ? undefined : el("ul", {}, ...rows),
-    folded,
+  titles ??= new Map(
+    [...document.querySelectorAll<HTMLElement>("[data-causes] [data-cause]")].map((one) => [
+      one.dataset.cause ?? "",
+      textOf(one.querySelector(".name")),
+    ]),
   );
+  return titles.get(cause) || cause;
 }
 
-function row({ cause, share }: Standing): HTMLElement {
+/** What is still possible, below the step. */
+export interface PossibleHere {
+  readonly made: HTMLElement;
+  /** Changes what is different from the step before, and nothing else. */
+  show(all: readonly Standing[], place: Place): void;
+}
+
+export function possibleHere(): PossibleHere {
+  const says = el("p", {});
+  const list = el("ul", {});
+  const summary = el("summary", {});
+  const contradicted = el("ul", {});
+  const folded = el("details", { "data-against": "" }, summary, contradicted);
+  const heading = el("h2", { id: "possible_h" }, words.possible);
+  const attributes = { class: "possible", "data-possible": "", "aria-labelledby": heading.id };
+  const made = el("section", attributes, heading, says, list, folded);
+  const rows = new Map<string, ReturnType<typeof shareRow>>();
+  let told = "";
+  return {
+    made,
+    show(all, place) {
+      const left = all.filter(({ share }) => share > 0);
+      const gone = all.filter(({ share }) => share === 0);
+      put(says, left.length === 0 ? words.fitsNone : words.sharesBy);
+      const shown = left.map((standing) => {
+        const row = rows.get(standing.cause) ?? shareRow(standing.cause);
+        rows.set(standing.cause, row);
+        row.show(standing.share);
+        return row.made;
+      });
+      for (const row of [...list.children]) if (!shown.includes(row as HTMLLIElement)) row.remove();
+      for (const [i, row] of shown.entries())
+        if (list.children[i] !== row) list.insertBefore(row, list.children[i] ?? null);
+      list.hidden = left.length === 0;
+      folded.hidden = gone.length === 0;
+      put(summary, words.against(gone.length));
+      if (left.length === 0) folded.open = true;
+      const reasons = gone.map(({ cause, against }) => ({
+        cause,
+        seen: against.map((check) => spoken(check, place.seen[check] ?? "")),
+      }));
+      if (told === JSON.stringify(reasons)) return;
+      told = JSON.stringify(reasons);
+      contradicted.replaceChildren(
+        ...reasons.map(({ cause, seen }) =>
+          el(
+            "li",
+            { "data-cause": cause, "data-share": "0" },
+            el("b", {}, titleOf(cause)),
+            ...seen.map((text) => el("span", {}, text)),
+          ),
+        ),
+      );
+    },
+  };
+}
+
+function shareRow(cause: string) {
   const bar = el("span", { class: "share-bar", "aria-hidden": "true" });
-  bar.style.setProperty("--share", `${share * 100}%`);
-  return el(
-    "li",
-    { "data-cause": cause, "data-share": String(share) },
-    el("b", {}, titleOf(cause)),
-    " ",
-    el("span", { class: "share" }, words.share(share)),
-    bar,
-  );
+  const says = el("span", { class: "share" });
+  const made = el("li", { "data-cause": cause }, el("b", {}, titleOf(cause)), " ", says, bar);
+  return {
+    made,
+    show(share: number) {
+      if (made.dataset.share === String(share)) return;
+      made.dataset.share = String(share);
+      says.textContent = words.share(share);
+      bar.style.setProperty("--share", `${share * 100}%`);
+    },
+  };
 }
 
 /** The check and its answer, in the page's words. */
@@ -119,8 +161,8 @@ function spoken(check: string, answer: string): string {
 }
 
 /** Why the check comes now, beside what its author says. */
-export function tells(plan: Plan, place: Place): HTMLElement | undefined {
-  const groups = toldApart(plan, place);
+export function tells(plan: Plan, place: Place, standing: readonly Standing[]): HTMLElement | undefined {
+  const groups = toldApart(plan, place, standing);
   if (groups.length === 0) return undefined;
   const rows = groups.map((group) => el("li", {}, group.map(titleOf).join("; ")));
   return el("div", { class: "tells", "data-tells": "" }, el("b", {}, words.tellsApart), el("ul", {}, ...rows));

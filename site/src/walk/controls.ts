@@ -37,7 +37,7 @@ export function controlsFor(
         ? undefined
         : single("go-on", step.mends === true ? words.mend : words.goOn, () => answered({}, ""));
     case "use":
-      return useRoutine(plan, step, section, answered);
+      return useRoutine(plan, step, answered);
     default:
       return undefined;
   }
@@ -104,17 +104,12 @@ function repeatNote(place: Place, branch: { id: string; to: unknown }): HTMLElem
   return [el("p", { class: "repeat", "data-repeat": branch.id }, words.repeat(taken, branch.to[1] as number))];
 }
 
-function useRoutine(
-  plan: Plan,
-  step: PlanStep & { kind: "use" },
-  section: HTMLElement,
-  answered: Answered,
-): HTMLElement {
+function useRoutine(plan: Plan, step: PlanStep & { kind: "use" }, answered: Answered): HTMLElement {
   // The routine's own cautions hold before its first step, so they are shown before it is begun.
   const routine = routineOf(step.start);
-  const intro = section.ownerDocument.querySelector(`[data-routine="${routine}"] [data-intro]`);
+  const intro = document.getElementById(`routine-${routine}`)?.querySelector("[data-intro]");
   const controls = single("go-on", words.beginRoutine, () => answered({}, ""));
-  if (intro !== null && plan.steps[step.start] !== undefined) {
+  if (intro != null && plan.steps[step.start] !== undefined) {
     const copy = intro.cloneNode(true) as HTMLElement;
     copy.removeAttribute("data-intro");
     copy.hidden = false;

@@ -43,23 +43,14 @@ import { holdVisit, releaseVisit } from "../offline/held.ts";
 import { type AsServed, dropUnneeded, holdVersion, keepVersion, openKept } from "../offline/kept.ts";
 import { isKeptPage, newerWorker, USE_NEWER, useNewer } from "../offline/newer.ts";
 import { askToPersist, whyRefused } from "../offline/persist.ts";
-import { saveRecord } from "../record/file.ts";
-import { recordOf } from "../record/record.ts";
-import { aboutForm, aboutHere } from "../visit/about.ts";
+import { aboutForm } from "../visit/about.ts";
 import { endingOf, plannedOf } from "../visit/ending.ts";
-import { notesAt } from "../visit/notes.ts";
-import { callHere, undone, workTime } from "../visit/on-the-way.ts";
-import { reportHere } from "../visit/report-here.ts";
-import { handOver, possible, tells } from "./causes.ts";
-import { controlsFor } from "./controls.ts";
-import { advance, DONE, type Entry, EQUIPMENT, isMisfit, type Place, replay, UNSURE, waysBack } from "./engine.ts";
-import { leaving, returning, stateSign } from "./leaving.ts";
-import { anchorOf, type Plan } from "./plan.ts";
-import { countOf, entryList, equipmentOf, visitList } from "./record.ts";
+import { undone } from "../visit/on-the-way.ts";
+import { advance, type Entry, EQUIPMENT, isMisfit, type Place, replay, UNSURE, waysBack } from "./engine.ts";
+import type { Plan } from "./plan.ts";
+import { countOf, visitList } from "./record.ts";
+import { type Mode, Screen } from "./screen.ts";
 import { deleteVisit, type Measured, type Noted, saveVisit, takeVisit, type Visit, visitsTo } from "./store.ts";
-
-/** Where the walk stands when nothing decides. */
-const HAND_OVER = "=hand-over";
 
 /** This page, for as long as it is open. */
 const TAB = Math.random().toString(36).slice(2);
@@ -67,10 +58,9 @@ const TAB = Math.random().toString(36).slice(2);
 /** What is to be said on the page that comes next. */
 const SAID = "headwater-said";
 
-type Mode = "start" | "walk" | "all" | "leave" | "return";
-
 class GuidedWalk extends HTMLElement {
   #plan!: Plan;
+  #screen!: Screen;
   #visit: Visit | undefined;
   #place: Place | undefined;
   #isKept = true;
@@ -79,18 +69,8 @@ class GuidedWalk extends HTMLElement {
   #isStored = false;
   #served: AsServed | undefined;
   #elsewhere: HTMLElement | undefined;
-  #soFar = el("div", { class: "so-far", "data-so-far": "" });
-  #trueNow = el("div", { class: "true-now", "data-true-now": "", "aria-live": "polite" });
-  #status = el("p", { class: "status", role: "status", "data-status": "" });
-  #bar = el("div", { class: "bar", "data-bar": "" });
-  #controls: HTMLElement | undefined;
-  #summary: HTMLElement | undefined;
-  #leaving: HTMLElement | undefined;
-  /** What is known of the causes, beside the step. */
-  #evidence: HTMLElement[] = [];
   #visits: HTMLElement | undefined;
   #about = aboutForm();
-  #notes: HTMLElement | undefined;
 
   connectedCallback(): void {
     const data = this.querySelector("[data-plan]")?.textContent;
@@ -104,9 +84,18 @@ class GuidedWalk extends HTMLElement {
       void this.#useNewer(this.#visit);
     });
     this.#plan = JSON.parse(data) as Plan;
-    this.prepend(this.#status, this.#soFar, this.#trueNow);
-    this.append(this.#bar);
-    this.#nameSections();
+    this.#screen = new Screen(this, this.#plan, {
+      answer: (...given) => void this.#answer(...given),
+      back: () => void this.#back(),
+      restart: () => void this.#restart(),
+      stop: () => void this.#stop(),
+      stay: () => void this.#stay(),
+      leave: () => void this.#leave(),
+      goOn: () => (this.#visit === undefined ? this.#show("start") : this.#goOn()),
+      note: (visit) => this.#note(visit),
+      now: () => this.#visit,
+      isKept: () => this.#isKept,
+    });
     this.querySelector("[data-serves]")?.before(this.#about.form);
     this.#addFamilyButtons();
     // A link to a step, a state or a routine is a wish to read: the walk steps aside.
@@ -145,16 +134,6 @@ class GuidedWalk extends HTMLElement {
     this.#show("all");
     target.scrollIntoView();
     return true;
-  }
-
-  /** What the plan knows of a section is written on it here: in the page it would be said twice. */
-  #nameSections(): void {
-    for (const key of [...Object.keys(this.#plan.steps), DONE]) {
-      const section = document.getElementById(anchorOf(key));
-      if (section === null) continue;
-      section.dataset.step = key;
-      section.dataset.kind = this.#plan.steps[key]?.kind ?? "done";
-    }
   }
 
   #addFamilyButtons(): void {
@@ -221,17 +200,18 @@ class GuidedWalk extends HTMLElement {
     const noted: Noted = { ...entry, ...planned, asked, said, kind, when: new Date().toISOString() };
     const history = [...visit.history, noted];
     const end = next.ended ? { end: endingOf(this.#plan, history, next) } : {};
-    await this.#keep({ ...visit, ...end, state: next.ended ? "ended" : "open", history });
+    let show: (() => void) | undefined;
+    await this.#keep({ ...visit, ...end, state: next.ended ? "ended" : "open", history }, () => {
+      show = this.#screen.prepare({ mode: "walk", visit: this.#visit, place: next });
+    });
     this.#place = next;
     this.#say(
-      next.withheld.length === 0 ? "" : words.withheld(next.withheld.map((key) => this.#title(key)).join("; ")),
+      next.withheld.length === 0
+        ? ""
+        : words.withheld(next.withheld.map((key) => this.#screen.titleOf(key)).join("; ")),
     );
-    this.#show("walk");
-    this.#focusStep();
-  }
-
-  #title(key: string): string {
-    return textOf(this.#section(key)?.querySelector("h3"));
+    this.#show("walk", show);
+    this.#screen.focusStep();
   }
 
   /** To the door by which a reader leaves early: it stays open over a reload, until the reader stays or leaves. */
@@ -261,7 +241,7 @@ class GuidedWalk extends HTMLElement {
     const left = this.#visit?.left;
     const isChanged = this.#place !== undefined && this.#place.states.length > 0;
     this.#show(left === "leaving" ? "leave" : left === "gone" && isChanged ? "return" : "walk");
-    this.#focusStep();
+    this.#screen.focusStep();
   }
 
   async #back(): Promise<void> {
@@ -282,7 +262,7 @@ class GuidedWalk extends HTMLElement {
     this.#place = place;
     this.#say([taken, ...undone(this.#plan, before, place)].join(" "));
     this.#show("walk");
-    this.#focusStep();
+    this.#screen.focusStep();
   }
 
   async #restart(): Promise<void> {
@@ -361,7 +341,7 @@ class GuidedWalk extends HTMLElement {
     this.#elsewhere?.remove();
     const buttons = el("div", { class: "buttons" }, take);
     this.#elsewhere = el("section", { "data-elsewhere": visit.id }, el("p", {}, words.elsewhere), buttons);
-    this.#status.after(this.#elsewhere);
+    this.#screen.status.after(this.#elsewhere);
   }
 
   /** Another tab has taken the visit over, or deleted it: nothing of it can be changed here any more. */
@@ -388,12 +368,13 @@ class GuidedWalk extends HTMLElement {
     return this.#visit;
   }
 
-  async #keep(visit: Visit): Promise<void> {
+  /** @param meanwhile Called while it is being written; not at all where it can't be. */
+  async #keep(visit: Visit, meanwhile?: () => void): Promise<void> {
     const changed = this.#changed(visit);
     rememberVisit(visit.id);
     let isMine = true;
     await this.#store(async () => {
-      isMine = await saveVisit(changed, !this.#isStored);
+      isMine = await saveVisit(changed, !this.#isStored, meanwhile);
       this.#isStored = true;
     });
     if (isMine) return;
@@ -458,240 +439,20 @@ class GuidedWalk extends HTMLElement {
 
   #say(message: string): void {
     const notKept = this.#isKept ? "" : this.#isFull ? words.full : words.notKept;
-    this.#status.textContent = [message, notKept].filter((part) => part !== "").join(" ");
+    this.#screen.status.textContent = [message, notKept].filter((part) => part !== "").join(" ");
   }
 
-  #show(mode: Mode): void {
-    this.dataset.mode = mode;
-    document.documentElement.dataset.walk = mode;
-    this.#controls?.remove();
-    this.#summary?.remove();
-    this.#leaving?.remove();
-    this.#notes?.remove();
-    this.#controls = this.#summary = this.#leaving = this.#notes = undefined;
-    for (const part of this.#evidence) part.remove();
-    const handsOver = mode === "walk" && this.#place?.handsOver === true;
-    const at = mode !== "walk" ? undefined : handsOver ? HAND_OVER : this.#place?.at;
-    const current = at === undefined ? undefined : this.#section(at);
-    if (at === undefined) delete this.dataset.at;
-    else this.dataset.at = at;
-    this.toggleAttribute("data-ended", mode === "walk" && this.#place?.ended === true);
-    if (mode === "walk" && this.#place?.asks !== undefined) this.dataset.asks = this.#place.asks;
-    else delete this.dataset.asks;
-
-    const hide = (selector: string, isHidden: (element: HTMLElement) => boolean) => {
-      for (const element of this.querySelectorAll<HTMLElement>(selector)) element.hidden = isHidden(element);
-    };
-    const isAll = mode === "all";
-    hide("[data-step]", (element) => !isAll && element !== current);
-    hide("[data-procedure]", (element) => !isAll && (current === undefined || !element.contains(current)));
-    hide("[data-intro], [data-outcomes], [data-after], .procedure > .onward", () => !isAll);
-    hide("[data-prepare]", () => mode !== "start" && !isAll);
-    const isGone = (state: HTMLElement) => !this.#place?.states.includes(state.dataset.left ?? "");
-    hide("[data-left]", (state) => !isAll && isGone(state));
-    hide(".leaves", (element) => !isAll && [...element.querySelectorAll<HTMLElement>("[data-left]")].every(isGone));
-    hide("[data-act=begin], [data-visits]", () => isAll);
-    this.#soFar.hidden = mode !== "walk";
-    this.#fillBar(mode);
-    this.#fillTrueNow(mode);
-    if (mode === "leave" || mode === "return") this.#fillLeaving(mode);
-    if (handsOver) this.#fillHandOver();
-    if (mode === "walk" && current !== undefined && this.#place !== undefined) this.#fillStep(current, this.#place);
-    if (this.#status.textContent === "") this.#say("");
+  /** @param show Made before, where there was time. */
+  #show(mode: Mode, show = this.#screen.prepare({ mode, visit: this.#visit, place: this.#place })): void {
+    show();
+    if (this.#screen.status.textContent === "") this.#say("");
     if (mode !== "start") this.#elsewhere?.remove();
-  }
-
-  #section(key: string): HTMLElement | undefined {
-    return document.getElementById(anchorOf(key)) ?? undefined;
-  }
-
-  #fillStep(section: HTMLElement, place: Place): void {
-    const visit = this.#visit;
-    if (visit === undefined) return;
-    this.#fillSoFar(visit);
-    for (const need of section.querySelectorAll<HTMLElement>(".needs [data-state]")) {
-      const holds = place.states.includes(need.dataset.state ?? "");
-      need.toggleAttribute("data-holds", holds);
-      need.title = holds ? words.holds : "";
-    }
-    const body = section.querySelector(".body");
-    const step = this.#plan.steps[place.at];
-    const heading = section.querySelector("h3");
-    if (place.ended) {
-      this.#fillReport();
-      this.#fillNotes(visit, place, section, heading);
-    } else if (step !== undefined) {
-      const licence = place.asks === undefined ? undefined : textOf(section.querySelector("[data-licence] .name"));
-      const asked = licence === undefined ? textOf(heading) : words.askedFor(licence);
-      this.#controls = controlsFor(this.#plan, visit.id, place, step, section, (answer, said) => {
-        void this.#answer({ step: place.at, ...answer }, asked, said, licence === undefined ? step.kind : "licence");
-      });
-      const replaced = body?.querySelector(":scope > .ways, :scope > .onward, :scope > .measure");
-      if (this.#controls !== undefined) {
-        if (replaced == null) body?.append(this.#controls);
-        else replaced.before(this.#controls);
-      }
-      if (licence === undefined) this.#fillEvidence(place, section, body);
-      this.#fillNotes(visit, place, section, heading);
-    }
-  }
-
-  #fillNotes(visit: Visit, place: Place, below: HTMLElement, heading: Element | null): void {
-    const notes = notesAt(
-      visit,
-      place.at,
-      textOf(heading),
-      () => this.#visit,
-      (changed) => this.#note(changed),
-      () => this.#fillReport(),
-    );
-    this.#notes = el("div", {}, notes, place.ended ? undefined : callHere());
-    below.after(this.#notes);
-  }
-
-  /** At an end, below the notes, which it holds too. */
-  #fillReport(): void {
-    const visit = this.#visit;
-    if (this.#place?.ended !== true || visit === undefined) return;
-    const report = reportHere(visit, () => void this.#restart());
-    if (this.#summary?.isConnected) this.#summary.replaceWith(report);
-    else this.#section(this.#place.at)?.after(report);
-    this.#summary = report;
-  }
-
-  /** Below the step what is still possible; at a check, what it tells apart, and in place of what it is asked. */
-  #fillEvidence(place: Place, below: HTMLElement, body?: Element | null): void {
-    const list = possible(this.#plan, place);
-    if (list) below.after(list);
-    const why = body && tells(this.#plan, place);
-    if (why) body.append(why);
-    const { doubt } = place;
-    const instead =
-      doubt && el("p", { class: "repeat", "data-instead-of": doubt.of }, words.insteadOf(this.#title(doubt.of)));
-    if (instead) this.#controls?.prepend(instead);
-    this.#evidence = [list, why, instead].filter((part) => part != null);
-  }
-
-  #fillHandOver(): void {
-    const visit = this.#visit;
-    const place = this.#place;
-    if (visit === undefined || place === undefined) return;
-    this.#fillSoFar(visit);
-    this.#leaving = handOver(visit.history, { again: () => void this.#back(), leave: () => void this.#stop() });
-    this.#trueNow.after(this.#leaving);
-    this.#fillEvidence(place, this.#leaving);
-  }
-
-  #fillSoFar(visit: Visit): void {
-    const count = countOf(visit.history);
-    const ticks = el("span", { class: "ticks", "aria-hidden": "true" });
-    ticks.style.setProperty("--count", String(count));
-    const short = ({ history, address }: Visit) =>
-      [equipmentOf(history), address, words.stepsDone(count)].filter((part) => part !== undefined).join(" · ");
-    const summary = el("summary", {}, short(visit));
-    this.#soFar.replaceChildren(
-      ticks,
-      el(
-        "details",
-        {},
-        summary,
-        el("p", { "data-minutes": "" }, workTime(visit)),
-        el("p", {}, el("a", { class: "go", "data-chart": "", href: `../charts/${visit.tree}.html` }, words.chart)),
-        entryList(visit.history),
-        aboutHere(
-          visit,
-          () => this.#visit,
-          (changed) => {
-            summary.textContent = short(changed);
-            return this.#note(changed);
-          },
-        ),
-      ),
-    );
-  }
-
-  /** What is true of the house and the unit stays in sight as long as a visit is under way. */
-  #fillTrueNow(mode: Mode): void {
-    const states = this.#place?.states ?? [];
-    this.#trueNow.hidden = this.#visit === undefined || (mode !== "walk" && mode !== "all");
-    const signed = states.map((id) => el("li", { "data-true": id }, stateSign(id), this.#plan.states[id] ?? id));
-    const list = signed.length === 0 ? words.trueNothing : el("ul", {}, ...signed);
-    this.#trueNow.replaceChildren(el("b", {}, words.trueNow), " ", list);
-    // What the keyboard comes to must not lie under this line.
-    document.documentElement.style.setProperty("--held", `${this.#trueNow.offsetHeight}px`);
-  }
-
-  #fillLeaving(mode: "leave" | "return"): void {
-    const visit = this.#visit;
-    const place = this.#place;
-    if (visit === undefined || place === undefined) return;
-    this.#leaving =
-      mode === "leave"
-        ? leaving(this.#plan, place, visit.history, this.#isKept, {
-            leave: () => void this.#leave(),
-            stay: () => void this.#stay(),
-          })
-        : returning(this.#plan, place, visit.history, () => void this.#stay());
-    this.#trueNow.after(this.#leaving);
-  }
-
-  #fillBar(mode: Mode): void {
-    const act = (name: string, label: string, press: () => unknown) => {
-      const made = button({ "data-act": name }, label);
-      made.addEventListener("click", () => void press());
-      return made;
-    };
-    const walk = () => {
-      if (this.#visit === undefined) this.#show("start");
-      else this.#goOn();
-    };
-    const all = () => {
-      this.#show("all");
-      this.scrollIntoView();
-    };
-    const toAll = act("all", words.all, all);
-    const restart = act("restart", words.restart, () => this.#restart());
-    const inWalk = [
-      act("back", words.back, () => this.#back()),
-      restart,
-      toAll,
-      ...(this.#place?.ended === true ? [] : [act("stop", words.stop, () => this.#stop())]),
-    ];
-    const toBegin = act("choose", words.toBegin, () => {
-      const heading = this.querySelector<HTMLElement>("[data-serves] h2");
-      heading?.setAttribute("tabindex", "-1");
-      heading?.focus();
-      heading?.scrollIntoView();
-    });
-    toBegin.classList.add("primary");
-    const visit = this.#visit;
-    const save = act("save", words.save, () => visit && saveRecord(recordOf(visit)));
-    this.#bar.replaceChildren(
-      ...(this.#isKept || visit === undefined ? [] : [save]),
-      ...(mode === "walk"
-        ? inWalk
-        : mode === "return"
-          ? [restart, toAll]
-          : mode === "start"
-            ? [toBegin, toAll]
-            : [mode === "all" ? act("walk", words.walk, walk) : toAll]),
-    );
-  }
-
-  /** The step's heading takes the focus, so that a screen reader begins there; the top of the walk comes into view. */
-  #focusStep(): void {
-    const at = this.#place?.at;
-    const section = at === undefined ? undefined : this.#section(at);
-    const heading = this.#leaving?.querySelector("h2") ?? section?.querySelector<HTMLElement>("h3");
-    if (this.dataset.mode === "start" || this.dataset.mode === "all" || heading == null) return;
-    heading.tabIndex = -1;
-    heading.focus({ preventScroll: true });
-    this.scrollIntoView();
   }
 }
 
 /** Kept with this entry of the browser's history: a reload comes back to this visit, another tab begins its own. */
 function rememberVisit(visit: string | undefined): void {
+  if (visit !== undefined && (history.state as { visit?: string } | null)?.visit === visit) return;
   try {
     // Without a visit, the address names none either.
     const address = visit === undefined && !isKeptPage() ? location.pathname + location.hash : location.href;

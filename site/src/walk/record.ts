@@ -7,10 +7,15 @@ import type { Noted, Visit } from "./store.ts";
 
 /** Every entry in the order in which it was given. */
 export function entryList(history: readonly Noted[]): HTMLElement {
-  const rows = history
-    .filter((entry) => entry.kind !== "use" && entry.step !== EQUIPMENT)
-    .map((entry) => el("li", {}, led(entry.asked), el("b", {}, entry.said === "" ? words.done : entry.said)));
-  return el("ol", { class: "entries" }, ...rows);
+  return el("ol", { class: "entries" }, ...history.filter(isTold).map(entryRow));
+}
+
+export function isTold({ kind, step }: Noted): boolean {
+  return kind !== "use" && step !== EQUIPMENT;
+}
+
+export function entryRow({ asked, said }: Noted): HTMLElement {
+  return el("li", {}, led(asked), el("b", {}, said === "" ? words.done : said));
 }
 
 /** What was asked, ready for its answer: a question needs no colon. */

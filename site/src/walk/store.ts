@@ -111,9 +111,10 @@ const VISITS = "visits";
 /** Apart from the visits: an answer is kept without writing pictures again. */
 const PHOTOS = "photos";
 
-let opened: Promise<IDBDatabase> | undefined;
+/** Itself as soon as it is open: what is asked of it then is begun in the same breath. */
+let opened: IDBDatabase | Promise<IDBDatabase> | undefined;
 
-function database(): Promise<IDBDatabase> {
+function open(): IDBDatabase | Promise<IDBDatabase> {
   opened ??= new Promise<IDBDatabase>((resolve, reject) => {
     const request = indexedDB.open(DATABASE, 2);
     request.onupgradeneeded = () => {
@@ -127,6 +128,7 @@ function database(): Promise<IDBDatabase> {
         request.result.close();
         opened = undefined;
       };
+      opened = request.result;
       resolve(request.result);
     };
     request.onblocked = () => reject(new Error("the store is held by another page"));
@@ -142,7 +144,8 @@ async function inStores<T>(
   mode: IDBTransactionMode,
   work: (visits: IDBObjectStore, photos: IDBObjectStore) => IDBRequest<T>,
 ): Promise<T> {
-  const db = await database();
+  const database = open();
+  const db = database instanceof Promise ? await database : database;
   return new Promise<T>((resolve, reject) => {
     const transaction = db.transaction([VISITS, PHOTOS], mode, { durability: "strict" });
     const request = work(transaction.objectStore(VISITS), transaction.objectStore(PHOTOS));
@@ -158,14 +161,30 @@ async function inStore<T>(mode: IDBTransactionMode, work: (store: IDBObjectStore
 
 /**
  * @param isNew Nothing was stored of this visit; else it is written over only while it is there and this tab's.
+ * @param meanwhile Called while it is being written, when nothing more is asked of this page for it.
  * @returns whether it was written. If not, another tab has taken it over or deleted it.
  */
-export async function saveVisit(visit: Visit, isNew: boolean): Promise<boolean> {
+export async function saveVisit(visit: Visit, isNew: boolean, meanwhile?: () => void): Promise<boolean> {
   let isMine = true;
-  await change(visit.id, (stored) => {
-    isMine = isNew || (stored !== undefined && stored.tab === visit.tab);
-    return isMine ? visit : undefined;
-  });
+  try {
+    await inStore("readwrite", (store) => {
+      const { transaction } = store;
+      const request = store.get(visit.id) as IDBRequest<Visit | undefined>;
+      request.onsuccess = () => {
+        isMine = isNew || (request.result !== undefined && request.result.tab === visit.tab);
+        if (!isMine) return transaction.abort();
+        // Nothing more is asked: without this the page is first told that it is written, and asked what else.
+        transaction.commit();
+        // Not in this event: what fails there would take back what is written.
+        if (meanwhile) queueMicrotask(meanwhile);
+      };
+      // Asked for in the same breath: what the first finds takes it back.
+      store.put(visit);
+      return request;
+    });
+  } catch (error) {
+    if (isMine) throw error;
+  }
   return isMine;
 }
 
