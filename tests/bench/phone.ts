@@ -157,9 +157,7 @@ export async function measureAudit(folder: string): Promise<readonly AuditFigure
 async function tapsOf(page: Page, devtools: CDPSession): Promise<number[]> {
   const { history } = endings(await planOf(page)).reduce((a, b) => (b.history.length > a.history.length ? b : a));
   const [equipment, ...answers] = history;
-  const begin = page.locator(`[data-family="${equipment?.answer}"] [data-act="begin"]`);
-  await begin.tap();
-  await page.locator('guided-walk[data-mode="walk"]').waitFor();
+  await touch(page, devtools, `[data-family="${equipment?.answer}"] [data-act="begin"]`);
   // What a first visit stores in the background is not part of a tap.
   await page.evaluate(() => navigator.serviceWorker.ready);
   const taps: number[] = [];
@@ -168,17 +166,26 @@ async function tapsOf(page: Page, devtools: CDPSession): Promise<number[]> {
     const isSpoken = entry.answer !== undefined && !entry.readings;
     let wanted = `[data-controls] ${isSpoken ? `[data-answer="${entry.answer}"]` : '[data-act="go-on"]'}`;
     for (let isThere = false; !isThere; wanted = '[data-act="sure"]') {
-      const { x, y } = await page.evaluate(aimAt, wanted);
-      await devtools.send("Input.dispatchTouchEvent", { type: "touchStart", touchPoints: [{ x, y }] });
-      // A finger stays for a moment.
-      await page.waitForTimeout(80);
-      await devtools.send("Input.dispatchTouchEvent", { type: "touchEnd", touchPoints: [] });
-      const took = await page.evaluate(() => (window as unknown as { tapped: Promise<number> }).tapped);
+      const took = await touch(page, devtools, wanted);
       isThere = took > 0;
       if (isThere) taps.push(took);
     }
   }
   return taps;
+}
+
+/**
+ * Not by the test library, whose own listeners would run at every touch from then on.
+ *
+ * @returns As `aimAt` says of `tapped`.
+ */
+async function touch(page: Page, devtools: CDPSession, wanted: string): Promise<number> {
+  const { x, y } = await page.evaluate(aimAt, wanted);
+  await devtools.send("Input.dispatchTouchEvent", { type: "touchStart", touchPoints: [{ x, y }] });
+  // A finger stays for a moment.
+  await page.waitForTimeout(80);
+  await devtools.send("Input.dispatchTouchEvent", { type: "touchEnd", touchPoints: [] });
+  return page.evaluate(() => (window as unknown as { tapped: Promise<number> }).tapped);
 }
 
 /** In the page: where to touch; `tapped` will be the time from the touch to the drawn step, in ms, or 0 where it is asked again. */

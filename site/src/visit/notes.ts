@@ -5,6 +5,9 @@ import { button, el, put } from "../measure/dom.ts";
 import { deletePhoto, type Photo, photosOf, savePhoto, type Visit } from "../walk/store.ts";
 import { scaledDown } from "./picture.ts";
 
+/** By then the step is drawn. */
+const PATIENCE_MS = 150;
+
 export interface NotesHere {
   readonly made: HTMLElement;
   /** @param asked Title of the step. */
@@ -112,8 +115,8 @@ export function notesHere(
       name();
       put(status, "");
       if (shown.hasChildNodes()) shown.replaceChildren();
-      // The step is drawn first.
-      requestAnimationFrame(() => setTimeout(() => void list()));
+      // The step comes first.
+      setTimeout(() => void list(), PATIENCE_MS);
     },
   };
 }
