@@ -109,8 +109,9 @@ export function notesHere(
     made,
     show(visit, step, asked) {
       here = { visit: visit.id, step, asked };
-      text.value = visit.notes?.[step]?.text ?? "";
-      made.open = text.value !== "";
+      const written = visit.notes?.[step]?.text ?? "";
+      if (text.value !== written) text.value = written;
+      made.open = written !== "";
       photos = [];
       name();
       put(status, "");

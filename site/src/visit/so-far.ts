@@ -38,7 +38,8 @@ export function soFarHere(
       name(visit);
       ticks.style.setProperty("--count", String(countOf(visit.history)));
       put(minutes, workTime(visit));
-      chart.href = `../charts/${visit.tree}.html`;
+      const drawn = `../charts/${visit.tree}.html`;
+      if (chart.getAttribute("href") !== drawn) chart.href = drawn;
       folded.open = false;
       about.show(visit);
       const rows = visit.history.filter(isTold);

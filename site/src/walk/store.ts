@@ -128,6 +128,10 @@ function open(): IDBDatabase | Promise<IDBDatabase> {
         request.result.close();
         opened = undefined;
       };
+      // Closed by the browser, as when somebody clears what is stored.
+      request.result.onclose = () => {
+        opened = undefined;
+      };
       opened = request.result;
       resolve(request.result);
     };
