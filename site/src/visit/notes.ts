@@ -40,10 +40,11 @@ export function notesHere(
 
   const name = () => put(summary, words.note(text.value.trim() !== "", photos.length));
   const list = async () => {
-    const { visit, step } = here;
+    const asked = here;
+    const { visit, step } = asked;
     const found = (await photosOf(visit).catch((): Photo[] => [])).filter((photo) => photo.step === step);
     // The reader may have gone on meanwhile.
-    if (here.visit !== visit || here.step !== step || (found.length === 0 && photos.length === 0)) return;
+    if (here !== asked || (found.length === 0 && photos.length === 0)) return;
     photos = found;
     name();
     shown.replaceChildren(
@@ -56,6 +57,7 @@ export function notesHere(
           await deletePhoto(visit, photo);
           await list();
           changed();
+          if (here !== asked) return;
           status.textContent = words.photoDeleted;
           summary.focus();
         });
@@ -76,22 +78,24 @@ export function notesHere(
   input.addEventListener("change", async () => {
     const [file] = input.files ?? [];
     if (file === undefined) return;
-    const { visit, step, asked } = here;
+    const taker = here;
+    const { visit, step, asked } = taker;
+    // Not at the step that the reader has gone on to.
+    const say = (text: string) => {
+      if (here === taker) status.textContent = text;
+    };
     const jpeg = await scaledDown(file);
     input.value = "";
-    if (jpeg === undefined) {
-      status.textContent = words.photoRefused;
-      return;
-    }
+    if (jpeg === undefined) return say(words.photoRefused);
     const taken = new Date();
     // By time first, so that they come back in the order in which they were taken.
     const photo = `${taken.getTime()}-${Math.random().toString(36).slice(2, 8)}`;
     try {
       await savePhoto({ visit, photo, step, asked, when: taken.toISOString(), jpeg });
-      status.textContent = words.photoKept;
+      say(words.photoKept);
       changed();
     } catch {
-      status.textContent = words.photoNotKept;
+      say(words.photoNotKept);
     }
     await list();
   });

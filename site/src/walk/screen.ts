@@ -148,7 +148,8 @@ export class Screen {
       this.#showBar();
       this.#showTrueNow();
       hide(this.#soFar.made, mode !== "walk" || visit === undefined);
-      if (mode === "walk" && visit !== undefined) this.#soFar.show(visit);
+      // A word of it may have been typed since.
+      if (mode === "walk" && visit !== undefined) this.#soFar.show(this.#acts.now() ?? visit);
       if (panel !== undefined) this.#trueNow.after(panel);
       for (const part of parts) part.put();
       this.#showBelow(section, standing);
