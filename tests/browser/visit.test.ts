@@ -262,6 +262,68 @@ test("notes and photos outlive a reload, stand in the record, are read back equa
   await context.close();
 });
 
+test("a photo that is ready late stays with the step at which it was taken, and nothing is said of it at the next", async () => {
+  const { context, page, faults } = await site.open();
+  await begin(page, "ro-slow", "tank-ro", {});
+  await page.evaluate(() => {
+    const make = createImageBitmap;
+    const ready = new Promise<void>((resolve) => Object.assign(window, { ready: resolve }));
+    window.createImageBitmap = async (...args: unknown[]) => {
+      await ready;
+      return make(...(args as Parameters<typeof make>));
+    };
+  });
+  await page.locator("[data-note] summary").click();
+  const photo = { name: "photo.png", mimeType: "image/png", buffer: await picture(page, 300, 200) };
+  await page.locator('[data-act="photo"]').setInputFiles(photo);
+  await give(page, { step: "whats-open", answer: "open" });
+  await page.evaluate(() => (window as unknown as { ready(): void }).ready());
+  await expect.poll(async () => (await photosKept(page)).length).toBe(1);
+  // Long enough for a list of photos to be drawn.
+  await page.waitForTimeout(300);
+  expect(await placeOf(page)).toBe("tank-weight");
+  expect(await page.locator("[data-note-status]").textContent()).toBe("");
+  expect(await page.locator("[data-photo]").count()).toBe(0);
+  await page.locator('[data-act="back"]').click();
+  await page.locator("[data-photo]").waitFor({ state: "attached" });
+  expect(await placeOf(page)).toBe("whats-open");
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
+test("a letter typed while an answer is being written is neither lost nor taken off the screen", async () => {
+  const { context, page, faults } = await site.open();
+  await begin(page, "ro-slow", "tank-ro", { address: "12 Reed Lan" });
+  await page.locator("[data-so-far] summary").click();
+  await page.evaluate(() => {
+    const { commit } = IDBTransaction.prototype;
+    const type = () => {
+      const field = document.querySelector<HTMLInputElement>('[data-about-here] [name="address"]');
+      if (field === null || document.querySelector("guided-walk[data-busy]") === null) return;
+      field.value += "e";
+      field.dispatchEvent(new InputEvent("input", { bubbles: true }));
+    };
+    IDBTransaction.prototype.commit = function () {
+      IDBTransaction.prototype.commit = commit;
+      commit.call(this);
+      // Behind what the page does while it waits: the next step is made, and not shown yet.
+      queueMicrotask(() => queueMicrotask(type));
+    };
+  });
+  await give(page, { step: "whats-open", answer: "open" });
+  expect(await placeOf(page)).toBe("tank-weight");
+  const isShown = async () => {
+    expect(await page.locator('[data-about-here] [name="address"]').inputValue()).toBe("12 Reed Lane");
+    expect(await page.locator("[data-so-far] summary").textContent()).toContain("12 Reed Lane");
+  };
+  await isShown();
+  await page.reload();
+  await page.locator('guided-walk[data-at="tank-weight"]').waitFor();
+  await isShown();
+  expect(faults).toEqual([]);
+  await context.close();
+});
+
 test("going back says which changes the record no longer holds, though the house still does", async () => {
   const { context, page, faults } = await site.open();
   await page.goto(`${site.address}trees/ro-slow.html`);
