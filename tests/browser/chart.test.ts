@@ -2,9 +2,12 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { getDocument } from "pdfjs-dist/legacy/build/pdf.mjs";
-import { expect, inject, test } from "vitest";
+import { describe, expect, inject, test } from "vitest";
 import { qrModules } from "../../site/src/chart/qr.ts";
+import { anchorOf } from "../../site/src/walk/plan.ts";
+import { evenly } from "../evenly.ts";
 import { demoData, isProcedure } from "../outside/demo.ts";
+import { planIn } from "../page-arithmetic.ts";
 import { axeFaults } from "./axe.ts";
 import { endings } from "./histories.ts";
 import { readQr } from "./qr-reader.ts";
@@ -277,6 +280,85 @@ test.each(["A4", "Letter"] as const)(
     await context.close();
   },
 );
+
+describe("on paper for one kind of equipment", () => {
+  /** In the page: what is in sight, what its links lead to that isn't, and what no link from the start leads to. */
+  function inSight(start: string): { steps: string[]; astray: string[]; unreached: string[] } {
+    const isSeen = (one: Element | null) => one?.checkVisibility() === true;
+    const steps = [...document.querySelectorAll(".step")].filter(isSeen).map(({ id }) => id);
+    const astray: string[] = [];
+    const reached = new Set<string>();
+    const todo = [start];
+    for (const id of todo) {
+      if (reached.has(id)) continue;
+      reached.add(id);
+      const place = document.getElementById(id);
+      if (!isSeen(place)) astray.push(id);
+      // A routine is begun at its first step, or where it says.
+      const begins = place?.querySelector(":scope > .onward a, :scope > .step");
+      if (place?.matches(".routine") && begins) todo.push(begins.getAttribute("href")?.slice(1) ?? begins.id);
+      if (!place?.matches(".step")) continue;
+      for (const link of place.querySelectorAll('a.go[href^="#"]'))
+        if (isSeen(link)) todo.push(link.getAttribute("href")?.slice(1) ?? "");
+    }
+    return { steps, astray, unreached: steps.filter((id) => !reached.has(id)) };
+  }
+
+  test.each(trees.map(({ tree }) => tree))(
+    "%s: all that its ways can come to, every link leads on, and nothing else is there",
+    async (tree) => {
+      const plan = planIn(readFileSync(join(inject("site"), "trees", `${tree}.html`), "utf8"));
+      const { context, page, faults } = await site.open({ javaScriptEnabled: false });
+      await page.goto(`${site.address}paper/${tree}.html`);
+      const all = await page.evaluate(inSight, anchorOf(plan.start));
+      expect(all).toEqual({ ...all, astray: [], unreached: [] });
+      const ways = endings(plan);
+      for (const family of evenly(plan.families, 5)) {
+        if (plan.families.length > 1) await page.locator(`#for_${family}`).check();
+        const { steps, astray, unreached } = await page.evaluate(inSight, anchorOf(plan.start));
+        expect({ family, astray, unreached }).toEqual({ family, astray: [], unreached: [] });
+        const walked = new Set(
+          ways
+            .filter(({ history }) => history[0]?.answer === family)
+            .flatMap(({ name, history }) => [...history.slice(1).map(({ step }) => step), name])
+            .filter((key) => key in plan.steps)
+            .map(anchorOf),
+        );
+        expect([...walked].filter((id) => !steps.includes(id))).toEqual([]);
+        if (plan.families.length > 1) await page.locator("#for-all").check();
+        expect((await page.evaluate(inSight, anchorOf(plan.start))).steps).toEqual(all.steps);
+      }
+      expect(faults).toEqual([]);
+      await context.close();
+    },
+  );
+
+  test("it says for which, leaves out the rest, and the chart where it isn't wanted", async () => {
+    const { context, page, faults } = await site.open();
+    await page.goto(`${site.address}paper/sulphur-smell.html`);
+    const whole = await textOf(await page.pdf({ format: "A4" }));
+    await page.locator("#for_cartridge-housing").check();
+    const one = await textOf(await page.pdf({ format: "A4" }));
+    await page.locator("#with-chart").uncheck();
+    const { pages } = await textOf(await page.pdf({ format: "A4" }));
+    const text = pages.join(" ");
+    expect(text).toMatch(/For which equipment\s+Cartridge housing/);
+    expect(whole.pages.join(" ")).toContain("The solution is used up or too weak");
+    expect(text).not.toContain("Hose of the feed pump");
+    expect(text).not.toMatch(/Sheet \d+ of|The chart/);
+    // Nothing of the pump: no state of it, and no routine to start it again.
+    expect(whole.pages.join(" ")).toMatch(/Locked off.*Start the pump again/s);
+    expect(text).not.toMatch(/Locked off|Start the pump again/);
+    expect(one.pages.join(" ")).toMatch(/The chart/);
+    expect(one.pages.length).toBeLessThan(whole.pages.length / 2);
+    expect(pages.length).toBeLessThan(one.pages.length);
+    // A choice by the equipment has one answer left.
+    expect(await page.locator("#unit-first .ways > li:visible").count()).toBe(1);
+    expect(await axeFaults(page)).toEqual([]);
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+});
 
 /* No decoder is among the packages: this one was written from the standard for one size, and knows nothing of the
    encoder. It checks the Reed-Solomon code words as well. */

@@ -196,7 +196,7 @@ test.each(["light", "dark"] as const)(
     await page.locator("#sense_hears").check();
     await page.locator("[data-symptom]:visible summary").first().click();
     expect(await axeFaults(page)).toEqual([]);
-    for (const target of await page.locator(":is(.senses label, .symptoms .go, .areas a, .says summary):visible").all())
+    for (const target of await page.locator(":is(.chips label, .symptoms .go, .areas a, .says summary):visible").all())
       expect((await target.boundingBox())?.height).toBeGreaterThanOrEqual(48);
     await page.goto(`${site.address}parts.html`);
     await page.locator("details.part summary").first().click();

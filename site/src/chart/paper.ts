@@ -7,14 +7,16 @@ import { words } from "#words/chart";
 import type { CompiledBase, CompiledTree } from "../../../compiler/model/compiled.ts";
 import { escapeText } from "../render/html.ts";
 import { signDefinitions } from "../render/signs.ts";
-import { sheetHtml, sheetOf } from "../render/tree.ts";
+import type { Sheet } from "../render/step.ts";
+import { sheetHtml } from "../render/tree.ts";
 import { chartHtml } from "./draw.ts";
+import { choiceHtml } from "./paper-for.ts";
 import { qrSvg } from "./qr.ts";
 
-export async function paperHtml(base: CompiledBase, tree: CompiledTree, root: string): Promise<string> {
-  const sheet = sheetOf(base, tree, root);
+export async function paperHtml(sheet: Sheet): Promise<string> {
+  const { base, tree } = sheet;
   const chart = `<section class="on-its-own" aria-labelledby="chart_h"><h2 id="chart_h">${words.paper.chart}</h2>${await chartHtml(sheet, "")}</section>`;
-  const html = `<div class="paper">${fillHtml()}${backHtml(base, tree)}${sheetHtml(sheet, chart)}</div>`;
+  const html = `<div class="paper">${choiceHtml(base, tree)}${fillHtml()}${backHtml(base, tree)}${sheetHtml(sheet, chart)}</div>`;
   return html + signDefinitions(html);
 }
 

@@ -46,7 +46,7 @@ function sensesHtml(base: CompiledBase): string {
   const chip = (id: keyof typeof words.sense): string =>
     `<label><input type="radio" name="sense" value="${id}" id="sense_${id}"${id === "all" ? " checked" : ""}> ${words.sense[id]}</label>`;
   return (
-    `<div class="senses" data-senses><fieldset><legend>${words.senses}</legend>` +
+    `<div class="chips" data-senses><fieldset><legend>${words.senses}</legend>` +
     `${chip("all")}${chips.map(chip).join("")}</fieldset></div>`
   );
 }

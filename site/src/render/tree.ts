@@ -210,17 +210,23 @@ function statesHtml(sheet: Sheet): string {
 }
 
 /** How a state that must not be left behind is put back: by a routine, and by the steps that end it. */
-function backHtml(sheet: Sheet, state: string): string {
-  if (!sheet.base.states[state]?.mustClear) return "";
-  const routines = routinesBack(sheet.base, sheet.tree, state).map(
-    (id) =>
-      `<a class="go" href="#routine-${id}">${stepWords.routine(sheet.letters.get(id) ?? "", unlinked(sheet.base.routines[id]?.title ?? id))}</a>`,
-  );
+export function waysBackFrom(sheet: Sheet, state: string): { readonly anchor: string; readonly html: string }[] {
+  if (!sheet.base.states[state]?.mustClear) return [];
+  const routines = routinesBack(sheet.base, sheet.tree, state).map((id) => ({
+    anchor: `routine-${id}`,
+    html: `<a class="go" href="#routine-${id}">${stepWords.routine(sheet.letters.get(id) ?? "", unlinked(sheet.base.routines[id]?.title ?? id))}</a>`,
+  }));
   // Where there is a routine for it, what other routines do of it in passing is no way back.
   const steps = (routines.length > 0 ? sheet.procedures.slice(0, 1) : sheet.procedures).flatMap((procedure) =>
-    procedure.steps.filter(({ clears }) => clears.includes(state)).map(({ id }) => goHtml(sheet, procedure, id)),
+    procedure.steps
+      .filter(({ clears }) => clears.includes(state))
+      .map(({ id }) => ({ anchor: anchorOf(keyOf(procedure, id)), html: goHtml(sheet, procedure, id) })),
   );
-  const ways = [...routines, ...steps];
+  return [...routines, ...steps];
+}
+
+function backHtml(sheet: Sheet, state: string): string {
+  const ways = waysBackFrom(sheet, state).map(({ html }) => html);
   return ways.length === 0 ? "" : `<div class="back">${words.back(ways.join(" "))}</div>`;
 }
 

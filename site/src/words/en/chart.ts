@@ -45,6 +45,11 @@ export const words = {
     title: (tree: string) => `On paper: ${tree}`,
     walk: "The same as a guided walk",
     chart: "The chart",
+    forWhich: "For which equipment",
+    forAll: "All that it serves",
+    forNote:
+      "Only what that equipment can come to is shown and printed; the chart shows all. Steps keep their numbers.",
+    withChart: "With the chart",
     form: {
       customer: "Customer",
       address: "Address",

@@ -45,6 +45,11 @@ export const words: Words<typeof english> = {
     title: (tree) => `En papel: ${tree}`,
     walk: "Lo mismo como recorrido guiado",
     chart: "El diagrama",
+    forWhich: "Para qué equipo",
+    forAll: "Todos a los que sirve",
+    forNote:
+      "Solo se muestra e imprime aquello a lo que ese equipo puede llegar; el diagrama lo muestra todo. Los pasos conservan sus números.",
+    withChart: "Con el diagrama",
     form: {
       customer: "Cliente",
       address: "Dirección",
