@@ -352,6 +352,17 @@ describe("on paper for one kind of equipment", () => {
     expect(one.pages.join(" ")).toMatch(/The chart/);
     expect(one.pages.length).toBeLessThan(whole.pages.length / 2);
     expect(pages.length).toBeLessThan(one.pages.length);
+    // What causes show says nothing of checks that aren't made.
+    await page.locator("[data-causes] summary").click();
+    const links = await page
+      .locator('[data-cause] li a[href^="#"]')
+      .evaluateAll((all) =>
+        all
+          .filter((one) => one.checkVisibility())
+          .map((one) => document.querySelector(one.getAttribute("href") ?? "")?.checkVisibility()),
+      );
+    expect(links.length).toBeGreaterThan(0);
+    expect(new Set(links)).toEqual(new Set([true]));
     // A choice by the equipment has one answer left.
     expect(await page.locator("#unit-first .ways > li:visible").count()).toBe(1);
     expect(await axeFaults(page)).toEqual([]);

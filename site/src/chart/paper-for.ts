@@ -105,6 +105,7 @@ function hiddenIn(
     if (!reached.has(key)) {
       if (isUsed) selectors.push(section);
       if (step.kind === "use") selectors.push(`.returns [href="${section}"]`);
+      if (routine === undefined) selectors.push(`[data-cause] li:has([href="${section}"])`);
       continue;
     }
     if (step.families?.includes(id) === false) {
