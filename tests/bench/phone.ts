@@ -120,6 +120,8 @@ export interface AuditFigures {
   readonly performance: number;
   readonly accessibility: number;
   readonly practices: number;
+  /** The audit's own index of how fast this machine is, not slowed down: 1,000 and more for a desktop. */
+  readonly speed: number;
 }
 
 /** Kinds of page by their heaviest: the home page, a walk, a chart, the board. */
@@ -140,7 +142,8 @@ export async function measureAudit(folder: string): Promise<readonly AuditFigure
       });
       const score = (category: string) => Math.round((audit?.lhr.categories[category]?.score ?? 0) * 100);
       const [performance, accessibility] = [score("performance"), score("accessibility")];
-      figures.push({ page, performance, accessibility, practices: score("best-practices") });
+      const speed = audit?.lhr.environment.benchmarkIndex ?? Number.NaN;
+      figures.push({ page, performance, accessibility, practices: score("best-practices"), speed });
     }
     return figures;
   } finally {
