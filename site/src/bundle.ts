@@ -7,10 +7,19 @@ import type { Plugin } from "esbuild";
 import { catalogueLanguage, decimalMark } from "./base.ts";
 
 // Found from the site's own folder at run time: it has a program of its own beside it and can't be bundled.
-const { build, transform } = createRequire(`${__SITE_FOLDER__}build.ts`)("esbuild") as typeof import("esbuild");
+const { build } = createRequire(`${__SITE_FOLDER__}build.ts`)("esbuild") as typeof import("esbuild");
 
+/** Fonts travel in the style sheet: text that is drawn anew when its font comes moves what is being read. */
 export async function smallCss(css: string): Promise<string> {
-  return (await transform(css, { loader: "css", minify: true })).code;
+  const { outputFiles } = await build({
+    stdin: { contents: css, loader: "css", resolveDir: `${__SITE_FOLDER__}src/styles` },
+    bundle: true,
+    loader: { ".woff2": "dataurl" },
+    logLevel: "silent",
+    minify: true,
+    write: false,
+  });
+  return outputFiles[0]?.text ?? "";
 }
 
 /** Writes out what `record/valid.ts` compiles when it is asked: the schema as plain code, without its descriptions. */

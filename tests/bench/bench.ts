@@ -206,11 +206,6 @@ try {
   const demoOut = join(work, "demo");
   cpu("site", compiled, demoOut);
   const size = (name: string): number => gzipSync(readFileSync(join(demoOut, name)), { level: 9 }).length;
-  // Fonts are compressed already; a server sends them as they are.
-  const fonts = readdirSync(join(demoOut, "fonts")).reduce(
-    (sum, name) => sum + readFileSync(join(demoOut, "fonts", name)).length,
-    0,
-  );
   const largest = readdirSync(join(demoOut, "trees"))
     .filter((name) => name.endsWith(".html"))
     .map((name) => size(`trees/${name}`))
@@ -222,7 +217,7 @@ try {
       (name) => gzipSync(readFileSync(new URL(`../../trees/pictures/${name}`, import.meta.url)), { level: 9 }).length,
     )
     .reduce((a, b) => Math.max(a, b), 0);
-  const total = largest + size("style.css") + script + fonts + picture;
+  const total = largest + size("style.css") + script + picture;
   const [tree, arithmetic] = readdirSync(join(demoOut, "trees"))
     .filter((name) => name.endsWith(".html"))
     .map((name) => [name, arithmeticSize(planIn(readFileSync(join(demoOut, "trees", name), "utf8")))] as const)

@@ -131,6 +131,30 @@ test("with text at 200 % no kind of page scrolls sideways, and a step fits too",
   await context.close();
 });
 
+/* What counts as steady: a cumulative layout shift of at most 0.1, by the Core Web Vitals (web.dev/articles/cls). A slow
+   processor shows the page for a while before its scripts are done and its type is read. */
+test.each([360, 1280])("nothing moves under the eye while a page opens on a slow device, %i px wide", async (width) => {
+  const { context, page } = await site.open({ viewport: { width, height: 800 } });
+  const devtools = await context.newCDPSession(page);
+  await devtools.send("Emulation.setCPUThrottlingRate", { rate: 4 });
+  await page.addInitScript(() => {
+    Object.assign(window, { shift: 0 });
+    new PerformanceObserver((list) => {
+      for (const entry of list.getEntries() as (PerformanceEntry & { value: number })[])
+        Object.assign(window, { shift: (window as unknown as { shift: number }).shift + entry.value });
+    }).observe({ type: "layout-shift", buffered: true });
+  });
+  for (const name of kinds) {
+    await page.goto(site.address + name);
+    await page.evaluate(() => document.fonts.ready);
+    // The walk begins when it has looked for visits; a frame is drawn behind that.
+    if (name.includes("trees/")) await page.locator("guided-walk[data-mode]").waitFor();
+    await page.evaluate(() => new Promise((drawn) => requestAnimationFrame(() => setTimeout(drawn, 100))));
+    expect(await page.evaluate(() => (window as unknown as { shift: number }).shift), name).toBeLessThan(0.1);
+  }
+  await context.close();
+});
+
 test("the style sheet names no side of the page as left or right: what begins a line depends on the language", () => {
   const sided =
     /(?:^|[;{])((?:margin|padding|border)-(?:left|right)[^:;{}]*|left|right|float|text-align:(?:left|right))/g;

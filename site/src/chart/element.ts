@@ -51,7 +51,6 @@ class TreeChart extends HTMLElement {
       press.addEventListener("click", () => zoom(to));
       bar.append(press);
     }
-    bar.hidden = false;
     const start = this.querySelector(".end .outline");
     if (start !== null) this.#show(pan, start);
   }

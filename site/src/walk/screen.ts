@@ -90,6 +90,9 @@ export class Screen {
     this.#soFar = soFarHere(acts.now, acts.note);
     this.#notes = notesHere(acts.now, acts.note, () => this.#showReport());
     this.#below = el("div", { "data-below": "" }, this.#notes.made, this.#call, this.#possible.made);
+    // Nothing moves what the page shows already before there is something to say.
+    this.#soFar.made.hidden = true;
+    this.#trueNow.hidden = true;
     walk.prepend(this.status, this.#soFar.made, this.#trueNow);
     walk.append(this.#below, this.#bar);
     // What the plan knows of a section is written on it here: in the page it would be said twice.
