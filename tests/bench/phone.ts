@@ -27,6 +27,8 @@ export interface PhoneFigures {
   readonly usable: Figure;
   /** From a touch until the next step is drawn, its answer on disk before, in ms. */
   readonly tap: Figure;
+  /** The same on a page that has nothing but a button, and shows a word when a record is on disk. */
+  readonly bareTap: Figure;
 }
 
 const TYPES: Readonly<Record<string, string>> = {
@@ -38,12 +40,30 @@ const TYPES: Readonly<Record<string, string>> = {
   ".webmanifest": "application/manifest+json",
 };
 
+/** What a browser takes for a touch, a write and a frame, whatever the page. */
+const BARE = `<!doctype html><html lang="en"><title>Bare</title><meta name="viewport" content="width=device-width">
+<guided-walk data-controls data-at="0"><p></p><button data-act="go-on">Go on</button></guided-walk><script>
+const opening = indexedDB.open("bare", 1);
+opening.onupgradeneeded = () => opening.result.createObjectStore("records", { keyPath: "id" });
+document.querySelector("button").onclick = () => {
+  const walk = document.querySelector("guided-walk");
+  const transaction = opening.result.transaction("records", "readwrite", { durability: "strict" });
+  transaction.objectStore("records").put({ id: 1, at: walk.dataset.at });
+  transaction.commit();
+  transaction.oncomplete = () => {
+    walk.dataset.at = String(Number(walk.dataset.at) + 1);
+    walk.firstChild.textContent = walk.dataset.at;
+  };
+};
+</script></html>`;
+const BARE_TAPS = 40;
+
 /** A static host that compresses what is text. */
 async function compressing(folder: string): Promise<{ readonly address: string; close(): void }> {
   const server: Server = createServer((request, response) => {
     const path = decodeURI(new URL(request.url ?? "/", "http://host").pathname);
     try {
-      const file = readFileSync(join(folder, path === "/" ? "index.html" : path));
+      const file = path === "/bare.html" ? BARE : readFileSync(join(folder, path === "/" ? "index.html" : path));
       const type = TYPES[extname(path === "/" ? "index.html" : path)] ?? "application/octet-stream";
       const isText = /text|svg|json/.test(type);
       response.writeHead(200, { "content-type": type, ...(isText && { "content-encoding": "gzip" }) });
@@ -70,6 +90,7 @@ export async function measurePhone(folder: string, tree: string, visits = 5): Pr
     const readable: number[] = [];
     const usable: number[] = [];
     const taps: number[] = [];
+    const bareTaps: number[] = [];
     for (let visit = 0; visit < visits; visit++) {
       const { page, devtools, close } = await slowPhone(browser);
       await page.goto(`${host.address}trees/${tree}.html`, { waitUntil: "commit" });
@@ -81,9 +102,11 @@ export async function measurePhone(folder: string, tree: string, visits = 5): Pr
       readable.push(painted);
       usable.push(ready);
       taps.push(...(await tapsOf(page, devtools)));
+      await page.goto(`${host.address}bare.html`);
+      for (let tap = 0; tap < BARE_TAPS; tap++) bareTaps.push(await touch(page, devtools, "button"));
       await close();
     }
-    return { readable: figure(readable), usable: figure(usable), tap: figure(taps) };
+    return { readable: figure(readable), usable: figure(usable), tap: figure(taps), bareTap: figure(bareTaps) };
   } finally {
     await browser.close();
     host.close();
