@@ -284,7 +284,7 @@ export class Compiler {
       mentions: [...mentions],
       accepts: acceptsOf({ shaped }),
     };
-    linked.trees.set(shaped, { summary, procedure });
+    if (!this.#options.once) linked.trees.set(shaped, { summary, procedure });
     return summary;
   }
 

@@ -6,10 +6,12 @@
  * reader has been told on his way through one may differ by family. Most procedures ask few facts, so most have one or
  * two graphs however many families they serve.
  */
+
 import type { Branch, Condition, Ends, FactUse, Procedure, Step, World } from "../model/base.ts";
 import type { Fact } from "../model/format.ts";
 import { codeOf, type Expression, evaluate, substitute } from "../model/formula.ts";
 import type { Edge, Graph, GraphNode } from "../model/graph.ts";
+import { Kept } from "../model/kept.ts";
 import { factAmount, fromSi, unitOf } from "../model/units.ts";
 
 /**
@@ -50,7 +52,7 @@ export function graphsOf(procedure: Procedure, families: readonly string[], worl
   }
   return graphs;
 }
-const made = new WeakMap<Procedure, { readonly world: World; readonly byFamilies: Map<string, readonly Graph[]> }>();
+const made = new Kept<Procedure, { readonly world: World; readonly byFamilies: Map<string, readonly Graph[]> }>();
 
 type Facts = Readonly<Record<string, Fact>>;
 
@@ -72,7 +74,7 @@ function allQuestions(procedure: Procedure, world: World): Question[] {
   return [...asked].flatMap(questions);
 }
 
-const kept = new WeakMap<Procedure, readonly Question[]>();
+const kept = new Kept<Procedure, readonly Question[]>();
 function questions(procedure: Procedure): readonly Question[] {
   let asks = kept.get(procedure);
   if (!asks) {

@@ -15,6 +15,7 @@ import { holds } from "../../4-specialise/specialise.ts";
 import type { Branch, CauseRow, Step, World } from "../../model/base.ts";
 import type { WayStep } from "../../model/complaint.ts";
 import type { Edge, Graph, GraphNode } from "../../model/graph.ts";
+import { Kept } from "../../model/kept.ts";
 import { impossibleBranches } from "./answers.ts";
 import { GraphFacts } from "./graph-facts.ts";
 import { reachableFrom, type Successors } from "./reach.ts";
@@ -78,7 +79,7 @@ export interface CauseFacts {
   second(first: CauseRow, second: CauseRow): "always" | "sometimes" | "never";
 }
 
-const kept = new WeakMap<Graph, CauseFacts>();
+const kept = new Kept<Graph, CauseFacts>();
 export function causeFacts(graph: Graph, world: World): CauseFacts {
   let facts = kept.get(graph);
   if (!facts) {

@@ -6,8 +6,10 @@
  * that brings it about, with what that needs in turn; an earlier step whose readings a check computes with is such a step
  * too. A routine counts with its longest outcome, so that nothing is promised that it can't keep.
  */
+
 import type { Procedure, World } from "../../model/base.ts";
 import type { Graph, GraphNode } from "../../model/graph.ts";
+import { Kept } from "../../model/kept.ts";
 import { bestOrder, type Order } from "../order/order.ts";
 import type { FaultTable } from "../order/table.ts";
 import { type CauseFacts, type Check, causeFacts } from "./causes.ts";
@@ -51,7 +53,7 @@ export function checkOrder(graph: Graph, world: World, share: number): CheckOrde
 }
 
 /** Kinds of equipment often differ in nothing that matters here. */
-const kept = new WeakMap<Procedure, Map<string, Order | undefined>>();
+const kept = new Kept<Procedure, Map<string, Order | undefined>>();
 function searched(procedure: Procedure, table: FaultTable, below: number): Order | undefined {
   let orders = kept.get(procedure);
   if (!orders) {

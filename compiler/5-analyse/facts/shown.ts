@@ -2,8 +2,10 @@
  * Every text that pages show of a part of the base, as its author wrote it; what has no words of its own is shown by its
  * id. 6-emit asks for the translation of just these; a test holds the two against each other.
  */
+
 import type { Entry, Procedure, Section, Step, World } from "../../model/base.ts";
 import { OWN_WORDS } from "../../model/compiled.ts";
+import { Kept } from "../../model/kept.ts";
 import type { ManifestFile, ParsedFile } from "../../model/parsed.ts";
 import type { Place } from "../../model/source.ts";
 import { wordsOf } from "../../words/ids.ts";
@@ -136,7 +138,7 @@ function shownOfManifest(file: ManifestFile, isPart: (name: string) => boolean):
   return [shown(title), shown(owner, true), shown(notice), ...names.map(([, name]) => shown(name))];
 }
 
-const kept = new WeakMap<ParsedFile, ReadonlyMap<string, Place>>();
+const kept = new Kept<ParsedFile, ReadonlyMap<string, Place>>();
 
 /** Where the text stands in its file for the first time; what is made of an id stands nowhere and has the place near it. */
 export function placeOfShown({ text, file, near }: Shown): Place {

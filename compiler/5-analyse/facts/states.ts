@@ -6,8 +6,10 @@
  * once per family as what it does to each state on the way to each outcome and to each `stop` inside it, so a routine
  * costs the same however often and however deep it is used.
  */
+
 import type { Procedure, Step, World } from "../../model/base.ts";
 import type { Graph } from "../../model/graph.ts";
+import { Kept } from "../../model/kept.ts";
 import type { Place } from "../../model/source.ts";
 import {
   type Bits,
@@ -61,7 +63,7 @@ interface Summary {
   readonly stops: readonly InnerStop[];
 }
 
-const kept = new WeakMap<Graph, StateFacts>();
+const kept = new Kept<Graph, StateFacts>();
 
 export function stateFacts(graph: Graph, world: World): StateFacts {
   let facts = kept.get(graph);

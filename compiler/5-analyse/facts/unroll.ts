@@ -5,7 +5,9 @@
  * there; so ways that have the same before them share a position. Without repeats there are no more positions than nodes
  * times numbers carried; a chain of repeats adds up, and only repeats inside each other multiply.
  */
+
 import type { Edge, Graph } from "../../model/graph.ts";
+import { Kept } from "../../model/kept.ts";
 import { reachableFrom } from "./reach.ts";
 import { repeatsOf, takenBehind, type Visit } from "./ways.ts";
 
@@ -72,7 +74,7 @@ export function unroll(
   return { positions, isComplete: true };
 }
 
-const keptOpen = new WeakMap<Graph, readonly (readonly number[])[]>();
+const keptOpen = new Kept<Graph, readonly (readonly number[])[]>();
 /** By node, the repeats that can still be met from there; undefined where there are none at all. */
 function openRepeats(graph: Graph, index: ReadonlyMap<object, number>): readonly (readonly number[])[] | undefined {
   if (index.size === 0) return undefined;

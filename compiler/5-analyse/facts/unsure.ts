@@ -14,6 +14,7 @@ import type { World } from "../../model/base.ts";
 import type { Unsure } from "../../model/compiled.ts";
 import { gain, likelihood, type Suspect } from "../../model/evidence.ts";
 import type { Edge, Graph, GraphNode } from "../../model/graph.ts";
+import { Kept } from "../../model/kept.ts";
 import { causeFacts } from "./causes.ts";
 import { hasBit } from "./flow.ts";
 import { GraphFacts } from "./graph-facts.ts";
@@ -60,7 +61,7 @@ function answersOf(node: GraphNode): readonly string[] {
   }
   return answers;
 }
-const answersByNode = new WeakMap<GraphNode, readonly string[]>();
+const answersByNode = new Kept<GraphNode, readonly string[]>();
 
 /** By check of the tree; a check that is not there hands over. */
 export function unsureOf(graph: Graph, suspects: readonly Suspect[], world: World): Record<string, Unsure> {
