@@ -45,9 +45,26 @@ export function spokenWords(text: string): string {
   return said.join("").trim();
 }
 
+/** Texts that were read already: each is asked for by several rules, and many stand in more trees than one. */
+const MAX_KEPT = 20_000;
+function readOnce(read: (text: string) => string): (text: string) => string {
+  const known = new Map<string, string>();
+  return (text) => {
+    let result = known.get(text);
+    if (result === undefined) {
+      result = read(text);
+      if (known.size >= MAX_KEPT) known.clear();
+      known.set(text, result);
+    }
+    return result;
+  };
+}
+
+const withoutMarkup = readOnce((text) => plainOf(parse(text)));
+
 /** All words of a text, code and links included, without markup. */
 export function plainText(text: string): string {
-  return isPlain(text) ? text : plainOf(parse(text));
+  return isPlain(text) ? text : withoutMarkup(text);
 }
 
 /**
@@ -132,19 +149,12 @@ export function listItems(text: string): number {
   return items;
 }
 
-const blocks = new Map<string, string>();
-const MAX_KEPT = 20_000;
+const rendered = readOnce((text) => renderer.stringify(renderer.runSync(parse(text))));
 
 /** Block-level HTML. The text must have passed `textFaults`; what HTML slipped in all the same comes out as nothing. */
 export function blockHtml(text: string): string {
   if (isPlain(text)) return `<p>${escapeHtml(text)}</p>`;
-  let html = blocks.get(text);
-  if (html === undefined) {
-    html = renderer.stringify(renderer.runSync(parse(text)));
-    if (blocks.size >= MAX_KEPT) blocks.clear();
-    blocks.set(text, html);
-  }
-  return html;
+  return rendered(text);
 }
 
 /** Phrasing content: the paragraphs of the text run together; anything else in it comes out as its plain words. */
