@@ -71,8 +71,8 @@ export function* partsOf({ trees, taken }: Share): Generator<readonly SourceFile
 async function inThread(share: Share): Promise<TreeSummary[]> {
   const thread = new Worker(new URL("./worker.ts", import.meta.url), {
     workerData: share,
-    // Nearly all that a check allocates dies young; room for it halves the collecting.
-    resourceLimits: { maxYoungGenerationSizeMb: 96 },
+    // Nearly all that a check allocates dies young; as much room for it as this thread has where memory is plenty.
+    resourceLimits: { maxYoungGenerationSizeMb: 192 },
   });
   const [summaries] = (await once(thread, "message")) as [TreeSummary[]];
   return summaries;
