@@ -3,11 +3,12 @@ import { readFileSync } from "node:fs";
 import type { CompiledBase } from "../../compiler/model/compiled.ts";
 import { INTERFACE_LANGUAGES } from "../../compiler/model/languages.ts";
 
-let read: { readonly run: string; readonly base: CompiledBase } | undefined;
+/** In one place for the process: the configuration and the bundled pages have each a copy of this module. */
+const shared = globalThis as { headwaterBase?: { readonly run: string; readonly base: CompiledBase } };
 
 /**
- * The compiled base named by `HEADWATER_BASE`, read once in a build. A process may build several times, and the modules
- * of an earlier build may still be in memory: `HEADWATER_RUN` tells the builds apart.
+ * The compiled base named by `HEADWATER_BASE`, read once in a build. A process may build several times, and what an
+ * earlier build has read may still be in memory: `HEADWATER_RUN` tells the builds apart.
  *
  * @throws a sentence fit for the person who started the build, when the file is missing or is no compiled base.
  */
@@ -17,7 +18,7 @@ export function loadBase(): CompiledBase {
     throw new Error("The site needs the compiled base: set HEADWATER_BASE to its JSON file.");
   }
   const run = `${process.env.HEADWATER_RUN ?? ""} ${path}`;
-  if (read?.run === run) return read.base;
+  if (shared.headwaterBase?.run === run) return shared.headwaterBase.base;
   let text: string;
   try {
     text = readFileSync(path, "utf8");
@@ -33,7 +34,7 @@ export function loadBase(): CompiledBase {
   if (base.format !== 1 || !Array.isArray(base.trees)) {
     throw new Error(`This is no compiled base of format 1: ${path} (named by HEADWATER_BASE).`);
   }
-  read = { run, base };
+  shared.headwaterBase = { run, base };
   return base;
 }
 

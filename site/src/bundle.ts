@@ -4,7 +4,7 @@ import { createRequire } from "node:module";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import standaloneCode from "ajv/dist/standalone/index.js";
 import type { Plugin } from "esbuild";
-import { catalogueLanguage, decimalMark } from "./base.ts";
+import { catalogueLanguage, decimalMark, loadBase } from "./base.ts";
 
 // Found from the site's own folder at run time: it has a program of its own beside it and can't be bundled.
 const { build } = createRequire(`${__SITE_FOLDER__}build.ts`)("esbuild") as typeof import("esbuild");
@@ -44,9 +44,9 @@ export async function bundle(entry: string): Promise<Response> {
 
 const made = new Map<string, Promise<string>>();
 
-/** The code of a script, made once in a build. */
+/** The code of a script, made once in a build; what varies in it follows from the base's language. */
 export function scriptOf(entry: string): Promise<string> {
-  const name = `${catalogueLanguage()} ${decimalMark()} ${entry}`;
+  const name = `${loadBase().language} ${entry}`;
   const code = made.get(name) ?? bundled(entry);
   made.set(name, code);
   return code;
