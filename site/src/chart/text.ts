@@ -9,12 +9,31 @@ const REGULAR = [28,29,30,66,60,93,70,16,30,30,44,60,21,37,21,38,65,41,54,58,62,
 const OTHER = 85;
 /** Bold is at most a ninth wider. */
 const BOLD = 1.12;
+const SPACE = hundredthsOf(" ");
 
 /** In the units of `size`. */
 export function widthOf(text: string, size: number, isBold = false): number {
+  return (hundredthsOf(text) * size * (isBold ? BOLD : 1)) / 100;
+}
+
+function hundredthsOf(text: string): number {
   let sum = 0;
   for (const letter of text) sum += REGULAR[(letter.codePointAt(0) ?? 0) - FIRST] ?? OTHER;
-  return (sum * size * (isBold ? BOLD : 1)) / 100;
+  return sum;
+}
+
+/** A word, and how wide it is in hundredths of the size. */
+interface Word {
+  readonly word: string;
+  readonly hundredths: number;
+}
+
+/** The words of a text, measured once for all the ways in which it may be broken into lines. */
+export function wordsOf(text: string): Word[] {
+  return text
+    .split(/\s+/)
+    .filter((word) => word !== "")
+    .map((word) => ({ word, hundredths: hundredthsOf(word) }));
 }
 
 /**
@@ -22,24 +41,32 @@ export function widthOf(text: string, size: number, isBold = false): number {
  *
  * @param room Width of the line with this number, from 0.
  */
-export function linesOf(text: string, size: number, room: (line: number) => number): string[] {
+export function linesOf(words: readonly Word[], size: number, room: (line: number) => number): string[] {
   const lines: string[] = [];
   let line = "";
-  for (let word of text.split(/\s+/).filter((one) => one !== "")) {
-    const joined = line === "" ? word : `${line} ${word}`;
-    if (widthOf(joined, size) <= room(lines.length)) {
-      line = joined;
-      continue;
-    }
+  let wide = 0;
+  const fits = (more: number) => ((wide + more) * size) / 100 <= room(lines.length);
+  const add = (piece: string, more: number) => {
+    line += piece;
+    wide += more;
+  };
+  const end = () => {
     if (line !== "") lines.push(line);
-    for (;;) {
-      let end = word.length;
-      while (end > 1 && widthOf(word.slice(0, end), size) > room(lines.length)) end -= 1;
-      if (end === word.length) break;
-      lines.push(word.slice(0, end));
-      word = word.slice(end);
+    line = "";
+    wide = 0;
+  };
+  for (const { word, hundredths } of words) {
+    if (line !== "" && fits(SPACE + hundredths)) add(` ${word}`, SPACE + hundredths);
+    else {
+      end();
+      if (fits(hundredths)) add(word, hundredths);
+      else
+        for (const letter of word) {
+          if (!fits(hundredthsOf(letter))) end();
+          add(letter, hundredthsOf(letter));
+        }
     }
-    line = word;
   }
-  return line === "" ? lines : [...lines, line];
+  end();
+  return lines;
 }
