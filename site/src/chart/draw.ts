@@ -1,6 +1,7 @@
 /** The chart of a tree as SVG to read, to follow by links and to print; and the same as a list. */
 import { words } from "#words/chart";
 import { escapeText } from "../render/html.ts";
+import { once } from "../render/once.ts";
 import type { Sheet } from "../render/step.ts";
 import { anchorOf } from "../walk/plan.ts";
 import { type Box, type Graph, graphOf, type Line } from "./graph.ts";
@@ -12,8 +13,16 @@ const BEGIN = { width: 110, height: 34 } as const;
 /** Where lines leave a box that has the end "done" below its left half. */
 const EXITS_FROM = 110;
 
+/** Stands in a drawing for the address of the page that holds the steps; no text has it. */
+const STEPS = "\0";
+
 /** @param steps Address of the page that holds the steps; empty where it is this page. */
 export async function chartHtml(sheet: Sheet, steps: string): Promise<string> {
+  return (await drawn(sheet)).join(steps);
+}
+
+/** In parts, between which the address of the steps goes. */
+const drawn = once(async (sheet: Sheet): Promise<readonly string[]> => {
   const graph = graphOf(sheet);
   const sized = graph.boxes.map(sizeOf);
   const labels = graph.lines.map(labelOf);
@@ -57,21 +66,21 @@ export async function chartHtml(sheet: Sheet, steps: string): Promise<string> {
     `<svg id="chart" class="drawing" role="group" aria-label="${words.drawing}" width="${layout.width}" height="${layout.height}" viewBox="0 0 ${layout.width} ${layout.height}" style="--wide:${layout.width}">` +
     `<g class="lines" aria-hidden="true">${pathSvg(entry)}${lines.join("")}</g>` +
     `<g class="end" aria-hidden="true" transform="translate(${begin[0]} ${begin[1]})"><rect class="outline" width="${BEGIN.width}" height="${BEGIN.height}" rx="${BEGIN.height / 2}"/><text x="${BEGIN.width / 2}" y="22">${words.begin}</text></g>` +
-    `${sized.map((one, at) => boxSvg(one, layout.boxes[at] ?? [0, 0], steps)).join("")}</svg>`;
+    `${sized.map((one, at) => boxSvg(one, layout.boxes[at] ?? [0, 0])).join("")}</svg>`;
   const sheets = sheetsFor(layout.width, layout.height);
   const tiles = sheets.tiles.map(
     ({ x, y, width, height }, at) =>
       `<figure class="tile"><figcaption>${words.tile(at + 1, sheets.tiles.length, Math.floor(at / sheets.across) + 1, (at % sheets.across) + 1)}</figcaption><svg viewBox="${x} ${y} ${width} ${height}" width="${width}" height="${height}" aria-hidden="true"><use href="#chart"/></svg></figure>`,
   );
-  return (
+  const html =
     `<figure class="chart" data-chart data-sheet="${sheets.way}">` +
     `<section class="pan" data-pan tabindex="0" aria-label="${words.pan}">${svg}</section>` +
     `${legendHtml()}</figure>` +
-    (tiles.length === 0 ? "" : `<div class="tiles">${tiles.join("")}</div>`)
-  );
-}
+    (tiles.length === 0 ? "" : `<div class="tiles">${tiles.join("")}</div>`);
+  return html.split(STEPS);
+});
 
-function boxSvg({ box, width, height, lines }: Sized, [x, y]: readonly [number, number], steps: string): string {
+function boxSvg({ box, width, height, lines }: Sized, [x, y]: readonly [number, number]): string {
   const top = height / 2 - (lines.length * LEADING) / 2;
   const text = lines.map(
     (line, at) =>
@@ -82,7 +91,7 @@ function boxSvg({ box, width, height, lines }: Sized, [x, y]: readonly [number, 
       ? words.box(box.number, box.word, box.title)
       : words.boxMend(box.number, box.word, box.title, box.mend);
   return (
-    `<a class="box ${box.kind}" href="${steps}#${anchorOf(box.key)}" data-box="${box.key}" aria-label="${escapeText(name)}" transform="translate(${x} ${y})">` +
+    `<a class="box ${box.kind}" href="${STEPS}#${anchorOf(box.key)}" data-box="${box.key}" aria-label="${escapeText(name)}" transform="translate(${x} ${y})">` +
     `${outlineSvg(box, width, height)}${text.join("")}</a>${box.done === undefined ? "" : doneSvg(x, y + height, box.done)}`
   );
 }

@@ -12,33 +12,56 @@ import { anchorOf } from "../walk/plan.ts";
 import { causesHtml } from "./causes.ts";
 import { cautionsHtml } from "./caution.ts";
 import { escapeText, list, unlinked } from "./html.ts";
+import { once } from "./once.ts";
 import { keyOf, planOf, proceduresOf, routinesBack } from "./plan.ts";
 import { signDefinitions, symbolHtml } from "./signs.ts";
 import { goHtml, LEAVING, outcomeAnchor, type Sheet, sayOf, stepHtml } from "./step.ts";
 
 export function treeHtml(base: CompiledBase, tree: CompiledTree, root: string): string {
-  const plan = JSON.stringify(planOf(base, tree)).replaceAll("<", "\\u003c");
   const sheet = sheetOf(base, tree, root);
-  const html = `<guided-walk><script type="application/json" data-plan>${plan}</script>${sheetHtml(sheet)}</guided-walk>`;
+  const html = `<guided-walk><script type="application/json" data-plan>${planJson(sheet)}</script>${sheetHtml(sheet)}</guided-walk>`;
   return html + signDefinitions(html);
 }
 
+/** The plan as it stands in a script of the page. */
+export const planJson = once(({ base, tree }: Sheet): string =>
+  JSON.stringify(planOf(base, tree)).replaceAll("<", "\\u003c"),
+);
+
 /** @param between What stands between what to know before and the first step. */
 export function sheetHtml(sheet: Sheet, between = ""): string {
-  const { base, tree, root } = sheet;
-  const [own, ...routines] = sheet.procedures;
-  if (own === undefined) return "";
-  const steps = own.steps.map((step) => stepHtml(sheet, own, step)).join("");
-  return (
-    `<div class="prepare" data-prepare>${prepareHtml(base, tree)}</div>${between}` +
-    `<section class="procedure" data-procedure aria-labelledby="steps_h"><h2 id="steps_h">${words.steps}</h2>` +
-    `${beginHtml(sheet)}${steps}${doneHtml(steps)}</section>` +
-    routines.map((procedure) => routineHtml(sheet, procedure.routine ?? "")).join("") +
-    `<div class="after-steps" data-after>${causesHtml(sheet)}${statesHtml(sheet)}${reviewedHtml(tree, root)}</div>`
-  );
+  const [before, after] = written(sheet);
+  return before + between + after;
 }
 
+/** In two parts: what to know before, and the rest in one piece, as a thousand small ones take long to keep. */
+const written = once((sheet: Sheet): readonly [before: string, after: string] => {
+  const { base, tree, root } = sheet;
+  const [own, ...routines] = sheet.procedures;
+  if (own === undefined) return ["", ""];
+  const steps = own.steps.map((step) => stepHtml(sheet, own, step)).join("");
+  const after = [
+    `<section class="procedure" data-procedure aria-labelledby="steps_h"><h2 id="steps_h">${words.steps}</h2>${beginHtml(sheet)}`,
+    steps,
+    `${doneHtml(steps)}</section>`,
+    ...routines.map((procedure) => routineHtml(sheet, procedure.routine ?? "")),
+    `<div class="after-steps" data-after>${causesHtml(sheet)}${statesHtml(sheet)}${reviewedHtml(tree, root)}</div>`,
+  ];
+  return [`<div class="prepare" data-prepare>${prepareHtml(base, tree)}</div>`, after.join("")];
+});
+
+const sheets = new WeakMap<CompiledTree, Sheet>();
+
+/** What the pages of a tree have in common is made once, and so is what they show of it. */
 export function sheetOf(base: CompiledBase, tree: CompiledTree, root: string): Sheet {
+  const known = sheets.get(tree);
+  if (known?.root === root) return known;
+  const sheet = newSheet(base, tree, root);
+  sheets.set(tree, sheet);
+  return sheet;
+}
+
+function newSheet(base: CompiledBase, tree: CompiledTree, root: string): Sheet {
   const procedures = proceduresOf(base, tree);
   const marks = new Map<string, { number: string; title: string }>();
   const letters = new Map<string, string>();
@@ -65,7 +88,8 @@ function prepareHtml(base: CompiledBase, tree: CompiledTree): string {
   const summary = tree.summary === undefined ? "" : `<div class="summary">${tree.summary}</div>`;
   const cautions = cautionsHtml(base, tree.notes);
   const bring = bringHtml(base, tree);
-  const unknown = base.trees.find(({ id }) => id === base.unknownEquipment);
+  const unknown =
+    base.unknownEquipment === undefined ? undefined : base.trees.find(({ id }) => id === base.unknownEquipment);
   const noIdea =
     unknown === undefined || unknown === tree
       ? ""
