@@ -6,7 +6,6 @@
  * reader has been told on his way through one may differ by family. Most procedures ask few facts, so most have one or
  * two graphs however many families they serve.
  */
-
 import type { Branch, Condition, Ends, FactUse, Procedure, Step, World } from "../model/base.ts";
 import type { Fact } from "../model/format.ts";
 import { codeOf, type Expression, evaluate, substitute } from "../model/formula.ts";

@@ -6,7 +6,6 @@
  * that brings it about, with what that needs in turn; an earlier step whose readings a check computes with is such a step
  * too. A routine counts with its longest outcome, so that nothing is promised that it can't keep.
  */
-
 import type { Procedure, World } from "../../model/base.ts";
 import type { Graph, GraphNode } from "../../model/graph.ts";
 import { Kept } from "../../model/kept.ts";

@@ -2,7 +2,6 @@
  * What a file says to its readers: every text with its place, in the order of the file. Ids, formulas and units are no
  * prose; what customers say is quoted as they say it, and where a weight or figure comes from is not read at the unit.
  */
-
 import type { World } from "../../model/base.ts";
 import { Kept } from "../../model/kept.ts";
 import type { ParsedFile, ShapedFile } from "../../model/parsed.ts";

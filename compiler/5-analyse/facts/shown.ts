@@ -2,7 +2,6 @@
  * Every text that pages show of a part of the base, as its author wrote it; what has no words of its own is shown by its
  * id. 6-emit asks for the translation of just these; a test holds the two against each other.
  */
-
 import type { Entry, Procedure, Section, Step, World } from "../../model/base.ts";
 import { OWN_WORDS } from "../../model/compiled.ts";
 import { Kept } from "../../model/kept.ts";

@@ -6,7 +6,6 @@
  * once per family as what it does to each state on the way to each outcome and to each `stop` inside it, so a routine
  * costs the same however often and however deep it is used.
  */
-
 import type { Procedure, Step, World } from "../../model/base.ts";
 import type { Graph } from "../../model/graph.ts";
 import { Kept } from "../../model/kept.ts";

@@ -5,7 +5,6 @@
  * there; so ways that have the same before them share a position. Without repeats there are no more positions than nodes
  * times numbers carried; a chain of repeats adds up, and only repeats inside each other multiply.
  */
-
 import type { Edge, Graph } from "../../model/graph.ts";
 import { Kept } from "../../model/kept.ts";
 import { reachableFrom } from "./reach.ts";

@@ -5,9 +5,9 @@
 import { words } from "#words/chart";
 import type { CompiledBase, CompiledTree } from "../../../compiler/model/compiled.ts";
 import { escapeText, unlinked } from "../render/html.ts";
-import { keyOf, type Procedure, planOf } from "../render/plan.ts";
+import { keyOf, type Procedure } from "../render/plan.ts";
 import { outcomeAnchor, type Sheet } from "../render/step.ts";
-import { waysBackFrom } from "../render/tree.ts";
+import { planFor, waysBackFrom } from "../render/tree.ts";
 import { branchesOf, open } from "../walk/engine.ts";
 import { anchorOf, type Plan, type PlanTarget, routineOf } from "../walk/plan.ts";
 
@@ -33,7 +33,7 @@ function choiceOf(family: string): string {
 /** What each choice hides, as a style sheet. */
 export function choiceStyles(sheet: Sheet): string {
   const { serves } = sheet.tree;
-  const plan = planOf(sheet.base, sheet.tree);
+  const plan = planFor(sheet);
   /** By what is hidden: the places of the families for which it is. */
   const hidden = new Map<string, number[]>();
   for (const family of serves.keys())

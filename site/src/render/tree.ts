@@ -23,10 +23,10 @@ export function treeHtml(base: CompiledBase, tree: CompiledTree, root: string): 
   return html + signDefinitions(html);
 }
 
+export const planFor = once(({ base, tree }: Sheet) => planOf(base, tree));
+
 /** The plan as it stands in a script of the page. */
-export const planJson = once(({ base, tree }: Sheet): string =>
-  JSON.stringify(planOf(base, tree)).replaceAll("<", "\\u003c"),
-);
+export const planJson = once((sheet: Sheet): string => JSON.stringify(planFor(sheet)).replaceAll("<", "\\u003c"));
 
 /** @param between What stands between what to know before and the first step. */
 export function sheetHtml(sheet: Sheet, between = ""): string {
