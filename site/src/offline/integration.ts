@@ -7,7 +7,8 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { AstroIntegration } from "astro";
 import { build } from "esbuild";
-import { getManifest } from "workbox-build";
+// The list alone: the library's front door brings a bundler and a compiler along, a third of a second in every build.
+import { getManifest } from "workbox-build/build/get-manifest.js";
 import { isLive, loadBase, picturesFolder } from "../base.ts";
 
 /** Of one file. The library leaves out larger ones, by default from 2 MB, which the home page of a large base reaches. */
