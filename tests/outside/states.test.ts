@@ -700,6 +700,26 @@ steps:
   expect(toldOf(one)).toEqual(["away s0 electrician"]);
 });
 
+/** Random bases come to it once in many thousands. */
+test("of several such stops the same one is named, whichever stands first in the file", () => {
+  const stops = ["near: {stop: It ends here, kind: normal}", "far: {stop: It ends there, kind: normal}"];
+  const messages = [stops, stops.toReversed()].map((written) => {
+    const one = small(
+      `
+  s0: {do: Work, licence: electrician, unlicensed: s1, then: halt}
+  s1: {use: r0, then: hand}`,
+      `
+start: a
+steps:
+  a: {look: Where is it warm?, answers: {here: near, there: far, nowhere: done}}
+  ${written.join("\n  ")}`,
+    );
+    return complaintsOf(one).map(({ complaint }) => complaint.message);
+  });
+  expect(messages[0]?.length).toBeGreaterThan(0);
+  expect(messages[1]).toEqual(messages[0]);
+});
+
 /** For a dial, the routine never ends in `right`, and nobody comes to the licensed step. */
 test("licences are asked of nobody at outcomes and steps that a routine does not have for the family", () => {
   const one = small(

@@ -231,7 +231,10 @@ function summarise(graph: Graph, world: World): Summary {
   return { needs, outcomes, stops: joined(stops) };
 }
 
-/** A stop that is reached by several uses is one stop: what holds there by any of them. */
+/**
+ * A stop that is reached by several uses is one stop: what holds there by any of them. By name, so that the first that a
+ * complaint finds is the same in whatever order the steps are written.
+ */
 function joined(stops: readonly InnerStop[]): InnerStop[] {
   const byStep = new Map<Step, InnerStop>();
   for (const stop of stops) {
@@ -249,7 +252,8 @@ function joined(stops: readonly InnerStop[]): InnerStop[] {
         : stop,
     );
   }
-  return [...byStep.values()];
+  const name = ({ routine, step }: InnerStop): string => `${routine.id} ${step.id}`;
+  return [...byStep.values()].sort((a, b) => (name(a) < name(b) ? -1 : 1));
 }
 function meet(a: Transfer, b: Transfer, by: (a: number, b: number) => number): Transfer {
   return {
