@@ -325,7 +325,7 @@ describe("on paper for one kind of equipment", () => {
             .map(anchorOf),
         );
         expect([...walked].filter((id) => !steps.includes(id))).toEqual([]);
-        if (plan.families.length > 1) await page.locator("#for-all").check();
+        if (plan.families.length > 1) await page.locator("#all_for").check();
         expect((await page.evaluate(inSight, anchorOf(plan.start))).steps).toEqual(all.steps);
       }
       expect(faults).toEqual([]);
@@ -339,7 +339,7 @@ describe("on paper for one kind of equipment", () => {
     const whole = await textOf(await page.pdf({ format: "A4" }));
     await page.locator("#for_cartridge-housing").check();
     const one = await textOf(await page.pdf({ format: "A4" }));
-    await page.locator("#with-chart").uncheck();
+    await page.locator("#with_chart").uncheck();
     const { pages } = await textOf(await page.pdf({ format: "A4" }));
     const text = pages.join(" ");
     expect(text).toMatch(/For which equipment\s+Cartridge housing/);

@@ -11,11 +11,12 @@ import { planFor, waysBackFrom } from "../render/tree.ts";
 import { branchesOf, open } from "../walk/engine.ts";
 import { anchorOf, type Plan, type PlanTarget, routineOf } from "../walk/plan.ts";
 
-const ALL = "for-all";
+/** Ids of the page have an underscore: those of steps have none. */
+const ALL = "all_for";
 
 /** What is to be printed: for which equipment, where there is more than one kind, and whether with the chart. */
 export function choiceHtml(base: CompiledBase, tree: CompiledTree): string {
-  const chart = `<label class="with-chart"><input type="checkbox" id="with-chart" checked> ${words.paper.withChart}</label>`;
+  const chart = `<label class="with-chart"><input type="checkbox" id="with_chart" checked> ${words.paper.withChart}</label>`;
   if (tree.serves.length < 2) return `<div class="chips">${chart}</div>`;
   const chip = (id: string, label: string) =>
     `<label><input type="radio" name="for" id="${id}"${id === ALL ? " checked" : ""}> ${label}</label>`;
@@ -58,7 +59,10 @@ function hiddenFor(sheet: Sheet, plan: Plan, family: number): string[] {
   const left: Left = { anchors: new Set(), things: new Set(), states: new Set() };
   for (const procedure of sheet.procedures) selectors.push(...hiddenIn(sheet, procedure, plan, family, reached, left));
   if (!reached.has(endOf("", "done"))) selectors.push(`#${anchorOf("=done")}`);
-  for (const thing of tree.bring) if (!left.things.has(thing.id)) selectors.push(`[data-bring="${thing.id}"]`);
+  for (const thing of tree.bring) {
+    const selector = `[data-kind="${thing.kind}"][data-bring="${thing.id}"]`;
+    if (!left.things.has(selector)) selectors.push(selector);
+  }
   const evidence = tree.evidence.find(({ families }) => families.includes(id));
   for (const cause of Object.keys(tree.causes))
     if (evidence && !evidence.causes[cause]) selectors.push(`[data-cause="${cause}"]`);
@@ -81,6 +85,7 @@ function hiddenFor(sheet: Sheet, plan: Plan, family: number): string[] {
 interface Left {
   /** Ids of steps and routines. */
   readonly anchors: Set<string>;
+  /** Selectors of what is brought. */
   readonly things: Set<string>;
   readonly states: Set<string>;
 }
@@ -116,7 +121,8 @@ function hiddenIn(
     }
     left.anchors.add(anchorOf(key));
     for (const state of [...step.needs, ...step.sets, ...step.clears]) left.states.add(state);
-    for (const thing of [...step.tools, ...step.parts]) left.things.add(thing);
+    for (const tool of step.tools) left.things.add(`[data-kind="tool"][data-bring="${tool}"]`);
+    for (const part of step.parts) left.things.add(`[data-kind="part"][data-bring="${part}"]`);
     const branches = branchesOf(plan.steps[key]);
     const meant = open(branches, family).filter(
       (one) => step.kind !== "use" || reached.has(endOf(step.routine, one.id)),

@@ -88,8 +88,7 @@ function prepareHtml(base: CompiledBase, tree: CompiledTree): string {
   const summary = tree.summary === undefined ? "" : `<div class="summary">${tree.summary}</div>`;
   const cautions = cautionsHtml(base, tree.notes);
   const bring = bringHtml(base, tree);
-  const unknown =
-    base.unknownEquipment === undefined ? undefined : base.trees.find(({ id }) => id === base.unknownEquipment);
+  const unknown = base.trees.find(({ id }) => id === base.unknownEquipment);
   const noIdea =
     unknown === undefined || unknown === tree
       ? ""
