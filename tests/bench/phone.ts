@@ -25,7 +25,7 @@ export interface PhoneFigures {
   readonly readable: Figure;
   /** Until the walk can be begun, in ms. */
   readonly usable: Figure;
-  /** From a touch until the next step is drawn, its answer on disk before, in ms. */
+  /** From the end of a touch until the next step is drawn, its answer on disk before, in ms. */
   readonly tap: Figure;
   /** The same on a page that has nothing but a button, and shows a word when a record is on disk. */
   readonly bareTap: Figure;
@@ -57,6 +57,9 @@ document.querySelector("button").onclick = () => {
 };
 </script></html>`;
 const BARE_TAPS = 40;
+
+/** A finger stays for a moment, in which a page can make ready what comes. */
+const FINGER_MS = 80;
 
 /** A static host that compresses what is text. */
 async function compressing(folder: string): Promise<{ readonly address: string; close(): void }> {
@@ -208,8 +211,7 @@ async function tapsOf(page: Page, devtools: CDPSession): Promise<number[]> {
 async function touch(page: Page, devtools: CDPSession, wanted: string): Promise<number> {
   const { x, y } = await page.evaluate(aimAt, wanted);
   await devtools.send("Input.dispatchTouchEvent", { type: "touchStart", touchPoints: [{ x, y }] });
-  // A finger stays for a moment.
-  await page.waitForTimeout(80);
+  await page.waitForTimeout(FINGER_MS);
   await devtools.send("Input.dispatchTouchEvent", { type: "touchEnd", touchPoints: [] });
   return page.evaluate(() => (window as unknown as { tapped: Promise<number> }).tapped);
 }

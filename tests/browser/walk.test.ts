@@ -4,12 +4,14 @@
  */
 import { readdirSync } from "node:fs";
 import { join } from "node:path";
+import type { Page } from "playwright-core";
 import { describe, expect, inject, test } from "vitest";
+import { type Entry, isMisfit, replay } from "../../site/src/walk/engine.ts";
 import { anchorOf } from "../../site/src/walk/plan.ts";
 import { evenly } from "../evenly.ts";
 import { endings } from "./histories.ts";
 import { served } from "./served.ts";
-import { give, inOwnUnit, placeOf, planOf, settled, tabTo } from "./walking.ts";
+import { give, inOwnUnit, placeOf, planOf, settled, tabTo, typeReadings } from "./walking.ts";
 
 const site = served();
 const trees = readdirSync(join(inject("site"), "trees"))
@@ -193,4 +195,130 @@ test("a reading outside its bounds is refused with the reason, and comma and poi
   await input.fill("1,0");
   await expect.poll(() => page.locator("[data-result]").getAttribute("data-range")).toBe("starts");
   await context.close();
+});
+
+/** The next step is made ready while a finger is still on the answer that leads to it. */
+describe("a finger on an answer", () => {
+  /** Where everything stands, but for what is made ready out of sight. */
+  const standing = (page: Page) =>
+    page.evaluate(() => [
+      document.documentElement.scrollHeight,
+      scrollY,
+      ...[...document.querySelectorAll("body *")].flatMap((one) => {
+        const { x, y, width, height } = one.getBoundingClientRect();
+        const isShown = width * height > 0 && one.closest("[data-coming]") === null;
+        return isShown ? `${one.localName} ${one.id} ${x} ${y} ${width} ${height}` : [];
+      }),
+    ]);
+  const buttonFor = ({ answer, readings }: Entry) =>
+    `[data-controls] ${answer === undefined || readings ? '[data-act="go-on"]' : `[data-answer="${answer}"]`}`;
+  const press = async (page: Page, selector: string) => {
+    const button = page.locator(selector);
+    await button.scrollIntoViewIfNeeded();
+    await page.waitForFunction(() =>
+      [...document.images].every((image) => image.complete || image.offsetParent === null),
+    );
+    // What comes into sight is laid out with the next frame.
+    await page.evaluate(() => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn))));
+    const { x = 0, y = 0, width = 0, height = 0 } = (await button.boundingBox()) ?? {};
+    await page.mouse.move(x + width / 2, y + height / 2);
+    const before = await standing(page);
+    await page.mouse.down();
+    return before;
+  };
+  const coming = (page: Page) => page.locator("[data-coming]");
+
+  test.each([360, 1280])("shows that it is felt, and moves nothing, all along a way, %i px wide", async (width) => {
+    const { context, page, faults } = await site.open({ viewport: { width, height: 740 } });
+    await page.goto(`${site.address}trees/hard-water.html`);
+    const { history } = endings(await planOf(page)).reduce((a, b) => (b.history.length > a.history.length ? b : a));
+    const [equipment, ...answers] = history;
+    await page.locator('guided-walk[data-mode="start"]').waitFor();
+    await give(page, equipment ?? { step: "" });
+    let ready = 0;
+    for (const entry of answers) {
+      const at = await placeOf(page);
+      await typeReadings(page, entry);
+      const button = buttonFor(entry);
+      const before = await press(page, button);
+      expect(await page.locator(`${button}[data-pressed]`).count(), `pressed at ${at}`).toBe(1);
+      expect(await standing(page), `at ${at}`).toEqual(before);
+      ready += await coming(page).count();
+      expect(await page.locator("[data-coming]:not([aria-hidden='true'])").count(), "out of reach").toBe(0);
+      expect(await placeOf(page)).toBe(at);
+      await page.mouse.up();
+      while ((await page.locator('[data-act="sure"]').count()) > 0) await page.locator('[data-act="sure"]').click();
+      await page.waitForFunction((was) => document.querySelector<HTMLElement>("guided-walk")?.dataset.at !== was, at);
+      await settled(page);
+      expect(await page.locator("[data-coming], .step[aria-hidden], .procedure[aria-hidden]").count()).toBe(0);
+      expect(await page.locator("section.step[data-step]:visible").count()).toBe(1);
+    }
+    await page.locator("guided-walk[data-ended]").waitFor();
+    expect(ready).toBeGreaterThan(answers.length / 2);
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  test("answers nothing when it leaves the button, or scrolls; what is answered then decides", async () => {
+    const { context, page, faults } = await site.open({ hasTouch: true });
+    await page.goto(`${site.address}trees/ro-slow.html`);
+    await page.locator('guided-walk[data-mode="start"]').waitFor();
+    await give(page, { step: "=equipment", answer: "tank-ro" });
+    expect(await placeOf(page)).toBe("whats-open");
+    const plan = await planOf(page);
+    const { steps } = plan;
+    const step = steps["whats-open"];
+    if (step?.kind !== "look") throw new Error("no check");
+    const [first, second] = step.answers;
+    const isAsItWas = async () => {
+      await expect.poll(() => coming(page).count()).toBe(0);
+      expect(await page.locator("[data-pressed]").count()).toBe(0);
+      expect(await page.locator("[data-controls]").count()).toBe(1);
+      expect(await placeOf(page)).toBe("whats-open");
+    };
+
+    // Off the button before it is lifted.
+    const before = await press(page, `[data-answer="${first?.id}"]`);
+    await expect.poll(() => coming(page).count()).toBe(1);
+    await page.mouse.move(5, 5);
+    await page.mouse.up();
+    await isAsItWas();
+    expect(await standing(page)).toEqual(before);
+
+    // A finger that goes on to scroll.
+    const { x = 0, y = 0 } = (await page.locator(`[data-answer="${first?.id}"]`).boundingBox()) ?? {};
+    const devtools = await context.newCDPSession(page);
+    const touch = (type: "touchStart" | "touchMove" | "touchEnd", up = 0) =>
+      devtools.send("Input.dispatchTouchEvent", {
+        type,
+        touchPoints: type === "touchEnd" ? [] : [{ x: x + 20, y: y + 20 - up }],
+      });
+    await touch("touchStart");
+    await expect.poll(() => coming(page).count()).toBe(1);
+    for (const up of [20, 60, 120]) await touch("touchMove", up);
+    await touch("touchEnd");
+    await isAsItWas();
+    await page.evaluate(() => scrollTo(0, 0));
+
+    // While one finger is on the first answer, the second is given by keyboard, which comes to nothing out of sight.
+    await press(page, `[data-answer="${first?.id}"]`);
+    await expect.poll(() => coming(page).count()).toBe(1);
+    await page.keyboard.press("Tab");
+    expect(await coming(page).count()).toBe(0);
+    await page.locator(`[data-answer="${second?.id}"]`).focus();
+    await page.keyboard.press("Enter");
+    await page.waitForFunction(() => document.querySelector<HTMLElement>("guided-walk")?.dataset.at !== "whats-open");
+    const expected = replay(plan, [
+      { step: "=equipment", answer: "tank-ro" },
+      { step: "whats-open", answer: second?.id ?? "" },
+    ]);
+    if (isMisfit(expected)) throw new Error(expected.because);
+    expect(await placeOf(page)).toBe(expected.at);
+    await page.mouse.up();
+    await expect.poll(() => coming(page).count()).toBe(0);
+    expect(await page.locator("section.step[data-step]:visible").count()).toBe(1);
+    expect(await page.locator("[data-controls]").count()).toBe(1);
+    expect(faults).toEqual([]);
+    await context.close();
+  });
 });

@@ -40,6 +40,8 @@ export interface Field {
   useSystem(system: System): void;
   /** Says why it can't be read like that, if so. */
   refuse(): boolean;
+  /** It is unusual, and the reader hasn't said yet that it is right. */
+  isDoubted(): boolean;
   /**
    * Asks whether an unusual reading is right, once.
    *
@@ -69,7 +71,8 @@ export function fieldFor(
   const id = row.dataset.reading ?? "";
   const ask = textOf(row.querySelector("th"));
   const quantity = quantityOf(pairs, row.dataset.unit ?? "1", row.dataset.other);
-  const [low, high, usualFrom, usualTo] = bounds;
+  // What nobody has named is unusual only where it is impossible.
+  const [low, high, usualFrom = low, usualTo = high] = bounds;
   const inputId = `${prefix}read_${id}`;
   const timerName = `${name} ${id}`;
 
@@ -185,10 +188,12 @@ export function fieldFor(
       say(because());
       return because() !== undefined;
     },
-    doubt(takesFocus) {
+    isDoubted() {
       const own = number();
-      const isUsual = usualFrom === undefined || usualTo === undefined || (own >= usualFrom && own <= usualTo);
-      if (isUsual || sureOf === `${text} ${typedIn}`) return false;
+      return (own < usualFrom || own > usualTo) && sureOf !== `${text} ${typedIn}`;
+    },
+    doubt(takesFocus) {
+      if (!field.isDoubted()) return false;
       const questionId = `${inputId}_doubt`;
       const yes = button({ "data-act": "sure", "aria-describedby": questionId }, words.isRight(field.shown()));
       yes.addEventListener("click", () => {

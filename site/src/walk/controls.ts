@@ -12,8 +12,15 @@ import { gauge } from "./gauge.ts";
 import { type Plan, type PlanRange, type PlanStep, routineOf } from "./plan.ts";
 import type { Measured } from "./store.ts";
 
-/** Called with the answer, and with the words in which it is kept. */
-export type Answered = (answer: Omit<Entry, "step"> & Measured, said: string) => void;
+type Answer = Omit<Entry, "step">;
+
+/** What becomes of an answer. */
+export interface Answering {
+  /** A finger is on it: what would come next can be made ready. Nothing is answered yet, and perhaps won't be. */
+  readonly touched: (answer: Answer) => void;
+  /** @param said The words in which it is kept. */
+  readonly answered: (answer: Answer & Measured, said: string) => void;
+}
 
 /** @param visit Tells this visit from all others on the device. */
 export function controlsFor(
@@ -22,34 +29,37 @@ export function controlsFor(
   place: Place,
   step: PlanStep,
   section: HTMLElement,
-  answered: Answered,
+  act: Answering,
 ): HTMLElement | undefined {
-  if (place.asks !== undefined) return licence(answered);
+  if (place.asks !== undefined) return licence(act);
   switch (step.kind) {
     case "look":
-      return answers(place, step, section, answered);
+      return answers(place, step, section, act);
     case "measure":
-      return measure(plan, visit, place, step, section, answered);
+      return measure(plan, visit, place, step, section, act);
     case "do":
-      return single("go-on", words.doneGoOn, () => answered({}, ""));
+      return single(words.doneGoOn, act);
     case "found":
-      return step.next === undefined
-        ? undefined
-        : single("go-on", step.mends === true ? words.mend : words.goOn, () => answered({}, ""));
+      return step.next === undefined ? undefined : single(step.mends === true ? words.mend : words.goOn, act);
     case "use":
-      return useRoutine(plan, step, answered);
+      return useRoutine(plan, step, act);
     default:
       return undefined;
   }
 }
 
-function single(act: string, label: string, press: () => void): HTMLElement {
-  const only = button({ class: "primary", "data-act": act }, label);
-  only.addEventListener("click", press);
+function answering(press: HTMLButtonElement, answer: Answer, said: string, act: Answering): HTMLButtonElement {
+  press.addEventListener("pointerdown", () => act.touched(answer));
+  press.addEventListener("click", () => act.answered(answer, said));
+  return press;
+}
+
+function single(label: string, act: Answering): HTMLElement {
+  const only = answering(button({ class: "primary", "data-act": "go-on" }, label), {}, "", act);
   return el("div", { class: "controls", "data-controls": "" }, only);
 }
 
-function licence(answered: Answered): HTMLElement {
+function licence(act: Answering): HTMLElement {
   const group = el(
     "div",
     { class: "controls answers", "data-controls": "", role: "group", "aria-label": words.licence },
@@ -59,19 +69,12 @@ function licence(answered: Answered): HTMLElement {
     [LICENSED, words.licensed],
     [UNLICENSED, words.unlicensed],
   ] as const) {
-    const press = button({ "data-answer": answer }, say);
-    press.addEventListener("click", () => answered({ answer }, say));
-    group.append(press);
+    group.append(answering(button({ "data-answer": answer }, say), { answer }, say, act));
   }
   return group;
 }
 
-function answers(
-  place: Place,
-  step: PlanStep & { kind: "look" },
-  section: HTMLElement,
-  answered: Answered,
-): HTMLElement {
+function answers(place: Place, step: PlanStep & { kind: "look" }, section: HTMLElement, act: Answering): HTMLElement {
   const heading = section.querySelector("h3");
   // Only the step that is walked needs a name for its heading: on the page it would be dead weight.
   if (heading !== null) heading.id = `${section.id}__h`;
@@ -80,20 +83,19 @@ function answers(
   for (const branch of open(step.answers, place.family)) {
     const say = section.querySelector(`[data-branch="${branch.id}"] .say`);
     const press = button({ "data-answer": branch.id }, phrase(say));
-    press.addEventListener("click", () => answered({ answer: branch.id }, textOf(press)));
-    group.append(press, ...repeatNote(place, branch));
+    group.append(answering(press, { answer: branch.id }, textOf(press), act), ...repeatNote(place, branch));
   }
-  group.append(unsure(answered));
+  group.append(unsure(act));
   return group;
 }
 
-function unsure(answered: Answered, close?: () => void): HTMLElement {
-  const press = button({ class: "unsure", "data-answer": UNSURE }, words.unsure);
-  press.addEventListener("click", () => {
-    close?.();
-    answered({ answer: UNSURE }, words.unsure);
-  });
-  return press;
+function unsure(act: Answering): HTMLElement {
+  return answering(
+    button({ class: "unsure", "data-answer": UNSURE }, words.unsure),
+    { answer: UNSURE },
+    words.unsure,
+    act,
+  );
 }
 
 /** How often a bounded repeat was taken already; nothing before the first time. */
@@ -104,11 +106,11 @@ function repeatNote(place: Place, branch: { id: string; to: unknown }): HTMLElem
   return [el("p", { class: "repeat", "data-repeat": branch.id }, words.repeat(taken, branch.to[1] as number))];
 }
 
-function useRoutine(plan: Plan, step: PlanStep & { kind: "use" }, answered: Answered): HTMLElement {
+function useRoutine(plan: Plan, step: PlanStep & { kind: "use" }, act: Answering): HTMLElement {
   // The routine's own cautions hold before its first step, so they are shown before it is begun.
   const routine = routineOf(step.start);
   const intro = document.getElementById(`routine-${routine}`)?.querySelector("[data-intro]");
-  const controls = single("go-on", words.beginRoutine, () => answered({}, ""));
+  const controls = single(words.beginRoutine, act);
   if (intro != null && plan.steps[step.start] !== undefined) {
     const copy = intro.cloneNode(true) as HTMLElement;
     copy.removeAttribute("data-intro");
@@ -124,7 +126,7 @@ function measure(
   place: Place,
   step: PlanStep & { kind: "measure" },
   section: HTMLElement,
-  answered: Answered,
+  act: Answering,
 ): HTMLElement {
   const box = section.querySelector<HTMLElement>("[data-value]");
   const name = box?.dataset.value ?? "";
@@ -148,7 +150,11 @@ function measure(
   const close = () => {
     for (const field of fields) field.close();
   };
-  form.append(unsure(answered, close));
+  const answered: Answering["answered"] = (...given) => {
+    close();
+    act.answered(...given);
+  };
+  form.append(unsure({ ...act, answered }));
 
   /** @returns nothing unless every reading can be read like that. */
   function now() {
@@ -224,6 +230,12 @@ function measure(
 
   // Leaving the field may bring up a refusal, which would push the button away from under the finger that is on it.
   go.addEventListener("mousedown", (event) => event.preventDefault());
+  go.addEventListener("pointerdown", () => {
+    const found = now();
+    // What is asked once more isn't answered yet.
+    if (found?.range === undefined || fields.some((field) => field.isDoubted())) return;
+    act.touched({ answer: found.range.id, readings: found.readings });
+  });
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const wrong = fields.filter((field) => field.refuse())[0];
@@ -243,7 +255,6 @@ function measure(
     const lines = fields.map((field) => `${field.ask}: ${field.shown()}`);
     if (isComputed) lines.push(`${name}: ${number}`);
     const means = phrase(section.querySelector(`[data-branch="${range.id}"] .say`)).textContent?.trim() ?? "";
-    close();
     answered(
       {
         answer: range.id,

@@ -34,7 +34,8 @@
  * start               also [data-about] with input[name="address"], input[name="who"], textarea[name="said"]
  * at an end           <visit-record data-summary> (see `record/element.ts`), [data-act="another"]
  *
- * An answer is on disk before the next step is shown; `data-busy` is on the element meanwhile.
+ * An answer is on disk before the next step is shown; `data-busy` is on the element meanwhile. While a finger is on an
+ * answer, [data-pressed] is on it, and [data-coming] on the step, or the routine, that is laid out for it and not in sight.
  */
 
 import { words } from "#words/walk";
@@ -55,6 +56,9 @@ import { deleteVisit, type Measured, type Noted, saveVisit, takeVisit, type Visi
 /** This page, for as long as it is open. */
 const TAB = Math.random().toString(36).slice(2);
 
+/** By then a click has come, if one comes. */
+const CLICK_MS = 300;
+
 /** What is to be said on the page that comes next. */
 const SAID = "headwater-said";
 
@@ -63,6 +67,8 @@ class GuidedWalk extends HTMLElement {
   #screen!: Screen;
   #visit: Visit | undefined;
   #place: Place | undefined;
+  /** What was made ready for an answer that may be given. */
+  #ahead: { readonly from: Place; readonly name: string; readonly next: Place; readonly show: () => void } | undefined;
   #isKept = true;
   #isFull = false;
   /** Whether the visit under way was stored before. */
@@ -85,6 +91,7 @@ class GuidedWalk extends HTMLElement {
     });
     this.#plan = JSON.parse(data) as Plan;
     this.#screen = new Screen(this, this.#plan, {
+      touched: (entry) => this.#touched(entry),
       answer: (...given) => void this.#answer(...given),
       back: () => void this.#back(),
       restart: () => void this.#restart(),
@@ -98,6 +105,15 @@ class GuidedWalk extends HTMLElement {
     });
     this.querySelector("[data-serves]")?.before(this.#about.form);
     this.#addFamilyButtons();
+    // A click follows, unless the finger has left the button, or scrolls.
+    const untouched = () => {
+      const ahead = this.#ahead;
+      if (ahead !== undefined) setTimeout(() => this.#ahead === ahead && this.#dropAhead(), CLICK_MS);
+    };
+    window.addEventListener("pointerup", untouched);
+    window.addEventListener("pointercancel", untouched);
+    // No key leads to what isn't in sight.
+    window.addEventListener("keydown", () => this.#dropAhead());
     // A link to a step, a state or a routine is a wish to read: the walk steps aside.
     this.addEventListener("click", (event) => {
       const link = (event.target as Element).closest('a[href^="#"]');
@@ -186,11 +202,32 @@ class GuidedWalk extends HTMLElement {
     }
   }
 
+  /** A finger stays for a tenth of a second. That is long enough to make the next step ready on a slow phone. */
+  #touched(entry: Entry): void {
+    const from = this.#place;
+    if (this.#visit === undefined || from === undefined || this.hasAttribute("data-busy")) return;
+    if (this.#ahead?.from === from && this.#ahead.name === nameOf(entry)) return;
+    const next = advance(this.#plan, from, entry);
+    // What is in sight must not change yet, and what is said of a walk that is handed over needs the answer.
+    if (typeof next === "string" || next.at === from.at || next.handsOver) return;
+    const show = this.#screen.prepare({ mode: "walk", visit: this.#visit, place: next }, true);
+    this.#ahead = { from, name: nameOf(entry), next, show };
+  }
+
+  #dropAhead(): void {
+    if (this.#ahead === undefined) return;
+    this.#ahead = undefined;
+    this.#screen.dropAhead();
+  }
+
   async #answer(entry: Entry & Measured, asked: string, said: string, kind: string): Promise<void> {
     const visit = this.#visit;
     // A second tap on the same button must not answer the next step.
     if (visit === undefined || this.#place === undefined || this.hasAttribute("data-busy")) return;
-    const next = advance(this.#plan, this.#place, entry);
+    const isReady = this.#ahead?.from === this.#place && this.#ahead.name === nameOf(entry);
+    const ahead = isReady ? this.#ahead : undefined;
+    this.#ahead = undefined;
+    const next = ahead?.next ?? advance(this.#plan, this.#place, entry);
     if (typeof next === "string") {
       this.#say(words.broken(next));
       return;
@@ -200,9 +237,9 @@ class GuidedWalk extends HTMLElement {
     const noted: Noted = { ...entry, ...planned, asked, said, kind, when: new Date().toISOString() };
     const history = [...visit.history, noted];
     const end = next.ended ? { end: endingOf(this.#plan, history, next) } : {};
-    let show: (() => void) | undefined;
+    let show = ahead?.show;
     await this.#keep({ ...visit, ...end, state: next.ended ? "ended" : "open", history }, () => {
-      show = this.#screen.prepare({ mode: "walk", visit: this.#visit, place: next });
+      show ??= this.#screen.prepare({ mode: "walk", visit: this.#visit, place: next });
     });
     this.#place = next;
     this.#say(
@@ -448,6 +485,11 @@ class GuidedWalk extends HTMLElement {
     if (this.#screen.status.textContent === "") this.#say("");
     if (mode !== "start") this.#elsewhere?.remove();
   }
+}
+
+/** The same for entries that lead to the same place. */
+function nameOf({ step, answer, readings }: Entry): string {
+  return JSON.stringify([step, answer, readings]);
 }
 
 /** Kept with this entry of the browser's history: a reload comes back to this visit, another tab begins its own. */

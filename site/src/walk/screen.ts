@@ -2,8 +2,9 @@
  * What a walk shows: one step of the page's own HTML, with the parts that the walk makes for it. `element.ts` says what
  * tests and style sheets may rely on.
  *
- * A tap has 50 ms on a slow phone. So the parts of the next step are made while its answer is being written, detached;
- * showing them touches what changes and nothing else, in one go, and asks for no size before all of it stands.
+ * A tap has 50 ms on a slow phone. So the next step is made and laid out while the finger is still on the answer, and
+ * else at least its parts are made while the answer is being written. Showing it touches what changes and nothing else,
+ * in one go, and asks for no size before all of it stands.
  */
 
 import { words } from "#words/walk";
@@ -24,6 +25,8 @@ import type { Measured, Visit } from "./store.ts";
 /** Where the walk stands when nothing decides. */
 const HAND_OVER = "=hand-over";
 
+const LINGER_MS = 120;
+
 export type Mode = "start" | "walk" | "all" | "leave" | "return";
 
 export interface View {
@@ -34,6 +37,8 @@ export interface View {
 
 /** What the reader asks for by what is on the screen. */
 export interface Acts {
+  /** A finger is on an answer. */
+  touched(entry: Entry): void;
   answer(entry: Entry & Measured, asked: string, said: string, kind: string): void;
   back(): void;
   restart(): void;
@@ -77,6 +82,8 @@ export class Screen {
   /** Whether every section is hidden that isn't the current one; nothing is before the first view. */
   #isFolded = false;
   #parts: readonly Part[] = [];
+  /** A step that is laid out already, and not in sight. */
+  #ahead: { readonly parts: readonly Part[]; readonly section: HTMLElement; readonly shown: HTMLElement } | undefined;
   #report: HTMLElement | undefined;
   /** In place of a step. */
   #panel: HTMLElement | undefined;
@@ -104,6 +111,7 @@ export class Screen {
       this.#sections.set(key, section);
     }
     this.#before = walk.querySelector("[data-prepare]");
+    showPressed(walk);
     // What the keyboard comes to must not lie under this line.
     new ResizeObserver(() => {
       document.documentElement.style.setProperty("--held", `${this.#trueNow.offsetHeight}px`);
@@ -114,8 +122,13 @@ export class Screen {
     return textOf(this.#sections.get(key)?.querySelector("h3"));
   }
 
-  /** Makes what the view needs, and changes nothing in sight. @returns what shows it. */
-  prepare(view: View): () => void {
+  /**
+   * Makes what the view needs, and changes nothing in sight.
+   *
+   * @param isAhead Lays it out, too, where it is another step: it is to be shown soon, or not at all.
+   * @returns what shows it.
+   */
+  prepare(view: View, isAhead = false): () => void {
     const { mode, visit, place } = view;
     const isHandedOver = mode === "walk" && place?.handsOver === true;
     const at = mode !== "walk" ? undefined : isHandedOver ? HAND_OVER : place?.at;
@@ -130,6 +143,7 @@ export class Screen {
       else if (mode === "leave") panel = leaving(this.#plan, place, visit.history, isKept(), { leave, stay });
       else if (mode === "return") panel = returning(this.#plan, place, visit.history, stay);
     }
+    if (isAhead && section !== undefined && section !== this.#current) this.#layOut(section, place, parts);
     return () => {
       // A caret left in a step that is hidden makes the browser look through all hidden steps for another place for it.
       getSelection()?.removeAllRanges();
@@ -147,6 +161,9 @@ export class Screen {
       }
       this.#walk.toggleAttribute("data-ended", mode === "walk" && place?.ended === true);
       if (document.documentElement.dataset.walk !== mode) document.documentElement.dataset.walk = mode;
+      const isLaidOut = this.#ahead?.parts === parts;
+      if (isLaidOut) this.#bringIn();
+      else this.dropAhead();
       this.#fold(mode, section, place);
       this.#showBar();
       this.#showTrueNow();
@@ -154,17 +171,49 @@ export class Screen {
       // A word of it may have been typed since.
       if (mode === "walk" && visit !== undefined) this.#soFar.show(this.#acts.now() ?? visit);
       if (panel !== undefined) this.#trueNow.after(panel);
-      for (const part of parts) part.put();
+      if (!isLaidOut) for (const part of parts) part.put();
       this.#showBelow(section, standing);
     };
+  }
+
+  /** Lays a step out where it will stand, out of sight and out of the way of everything else. */
+  #layOut(section: HTMLElement, place: Place | undefined, parts: readonly Part[]): void {
+    this.dropAhead();
+    const procedure = section.closest<HTMLElement>("[data-procedure]");
+    const shown = procedure?.hidden === true ? procedure : section;
+    this.#ahead = { parts, section, shown };
+    shown.dataset.coming = "";
+    // Not inert: that would be handed down to everything in it, and taken back again when it is shown.
+    shown.ariaHidden = "true";
+    for (const part of parts) part.put();
+    hide(section, false);
+    hide(procedure, false);
+    markStates(section, place);
+    // Asked for its size, it is laid out now.
+    section.querySelector(".body")?.getBoundingClientRect();
+  }
+
+  #bringIn(): void {
+    if (this.#ahead === undefined) return;
+    const { shown } = this.#ahead;
+    this.#ahead = undefined;
+    delete shown.dataset.coming;
+    shown.ariaHidden = null;
+  }
+
+  /** What was laid out ahead won't be shown: the reader has taken the finger away, or something else comes. */
+  dropAhead(): void {
+    if (this.#ahead === undefined) return;
+    const { parts, section, shown } = this.#ahead;
+    for (const part of parts) part.made.remove();
+    hide(section, true);
+    hide(shown, true);
+    this.#bringIn();
   }
 
   /** Hides all that the view doesn't show. From step to step only those two change. */
   #fold(mode: Mode, current: HTMLElement | undefined, place: Place | undefined): void {
     const isAll = mode === "all";
-    const each = (within: HTMLElement | null, selector: string, isHidden: (element: HTMLElement) => boolean) => {
-      for (const element of within?.querySelectorAll<HTMLElement>(selector) ?? []) hide(element, isHidden(element));
-    };
     if (isAll || !this.#isFolded) {
       for (const section of this.#sections.values()) hide(section, !isAll);
       each(this.#walk, "[data-procedure], [data-intro], [data-outcomes], [data-after]", () => !isAll);
@@ -181,9 +230,7 @@ export class Screen {
     if (current === undefined) return;
     hide(current, false);
     hide(current.closest<HTMLElement>("[data-procedure]"), false);
-    const isGone = (state: HTMLElement) => place?.states.includes(state.dataset.left ?? "") !== true;
-    each(current, "[data-left]", isGone);
-    each(current, ".leaves", (one) => [...one.querySelectorAll<HTMLElement>("[data-left]")].every(isGone));
+    markStates(current, place);
   }
 
   /** In a step: what can be answered, what it tells apart, which of its needs hold. */
@@ -201,9 +248,10 @@ export class Screen {
     const licence = place.asks === undefined ? undefined : textOf(section.querySelector("[data-licence] .name"));
     const asked = licence === undefined ? this.titleOf(place.at) : words.askedFor(licence);
     const kind = licence === undefined ? step.kind : "licence";
-    const controls = controlsFor(this.#plan, visit.id, place, step, section, (answer, said) =>
-      this.#acts.answer({ step: place.at, ...answer }, asked, said, kind),
-    );
+    const controls = controlsFor(this.#plan, visit.id, place, step, section, {
+      touched: (answer) => this.#acts.touched({ step: place.at, ...answer }),
+      answered: (answer, said) => this.#acts.answer({ step: place.at, ...answer }, asked, said, kind),
+    });
     if (controls !== undefined) {
       const { doubt } = place;
       if (doubt !== undefined && licence === undefined) controls.prepend(this.#insteadOf(doubt.of));
@@ -222,7 +270,8 @@ export class Screen {
 
   /** Below a step or an end: notes, whom to call, what is still possible, the report. */
   #showBelow(section: HTMLElement | undefined, standing: readonly Standing[]): void {
-    const { mode, visit, place } = this.#view;
+    const { mode, place } = this.#view;
+    const visit = this.#acts.now();
     hide(this.#below, mode !== "walk" || visit === undefined || place === undefined);
     if (mode !== "walk" || visit === undefined || place === undefined) return;
     hide(this.#notes.made, section === undefined);
@@ -309,6 +358,34 @@ export class Screen {
     heading.focus({ preventScroll: true });
     this.#walk.scrollIntoView();
   }
+}
+
+/** A browser first waits whether the finger goes on to scroll, and would show a touch when it is over. */
+function showPressed(walk: HTMLElement): void {
+  let pressed: HTMLElement | null = null;
+  walk.addEventListener("pointerdown", ({ target }) => {
+    delete pressed?.dataset.pressed;
+    pressed = (target as Element).closest("button");
+    if (pressed !== null) pressed.dataset.pressed = "";
+  });
+  const release = () => {
+    const released = pressed;
+    // Long enough to be seen; and what a touch does comes first.
+    setTimeout(() => delete released?.dataset.pressed, LINGER_MS);
+  };
+  addEventListener("pointerup", release);
+  addEventListener("pointercancel", release);
+}
+
+/** Of the states that an end may leave behind, those that hold are named. */
+function markStates(section: HTMLElement, place: Place | undefined): void {
+  const isGone = (state: HTMLElement) => place?.states.includes(state.dataset.left ?? "") !== true;
+  each(section, "[data-left]", isGone);
+  each(section, ".leaves", (one) => [...one.querySelectorAll<HTMLElement>("[data-left]")].every(isGone));
+}
+
+function each(within: HTMLElement | null, selector: string, isHidden: (element: HTMLElement) => boolean): void {
+  for (const element of within?.querySelectorAll<HTMLElement>(selector) ?? []) hide(element, isHidden(element));
 }
 
 function hide(element: HTMLElement | null | undefined, isHidden: boolean): void {
