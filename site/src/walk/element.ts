@@ -206,12 +206,17 @@ class GuidedWalk extends HTMLElement {
   #touched(entry: Entry): void {
     const from = this.#place;
     if (this.#visit === undefined || from === undefined || this.hasAttribute("data-busy")) return;
-    if (this.#ahead?.from === from && this.#ahead.name === nameOf(entry)) return;
+    if (this.#readyFor(entry) !== undefined) return;
     const next = advance(this.#plan, from, entry);
     // What is in sight must not change yet, and what is said of a walk that is handed over needs the answer.
     if (typeof next === "string" || next.at === from.at || next.handsOver) return;
     const show = this.#screen.prepare({ mode: "walk", visit: this.#visit, place: next }, true);
     this.#ahead = { from, name: nameOf(entry), next, show };
+  }
+
+  #readyFor(entry: Entry) {
+    const ahead = this.#ahead;
+    return ahead?.from === this.#place && ahead?.name === nameOf(entry) ? ahead : undefined;
   }
 
   #dropAhead(): void {
@@ -224,8 +229,7 @@ class GuidedWalk extends HTMLElement {
     const visit = this.#visit;
     // A second tap on the same button must not answer the next step.
     if (visit === undefined || this.#place === undefined || this.hasAttribute("data-busy")) return;
-    const isReady = this.#ahead?.from === this.#place && this.#ahead.name === nameOf(entry);
-    const ahead = isReady ? this.#ahead : undefined;
+    const ahead = this.#readyFor(entry);
     this.#ahead = undefined;
     const next = ahead?.next ?? advance(this.#plan, this.#place, entry);
     if (typeof next === "string") {
